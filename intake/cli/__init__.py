@@ -1,0 +1,61 @@
+"""The command line: says and asks, holds no rule. Each command's module is imported when it is called."""
+
+import importlib
+from collections.abc import Sequence
+from types import MappingProxyType
+
+import click
+
+from intake import __version__
+from intake.errors import IntakeError
+
+COMMANDS = MappingProxyType(
+    {
+        "mark": "intake.cli.mark:mark",
+        "identify": "intake.cli.identify:identify",
+        "bath": "intake.cli.bath:bath",
+        "check": "intake.cli.check:check",
+    }
+)
+"""Command name → where its function stands."""
+
+
+class LazyGroup(click.Group):
+    """A group that imports a command only when it is wanted, so that `--help` stays quick."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """All command names, in the order a person meets them."""
+        del ctx
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, name: str) -> click.Command | None:
+        """The command called `name`; None where there is none."""
+        del ctx
+        if name not in COMMANDS:
+            return None
+        module, _, attribute = COMMANDS[name].partition(":")
+        command: click.Command = getattr(importlib.import_module(module), attribute)
+        return command
+
+
+@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="intake")
+def cli() -> None:
+    """From a bag of mixed used plastic to labelled bins of shred that will melt together."""
+
+
+def main(args: Sequence[str] | None = None) -> None:
+    """Run a command; anything the program can explain becomes one sentence on stderr and an exit code."""
+    try:
+        cli.main(args=list(args) if args is not None else None, standalone_mode=False)
+    except IntakeError as error:
+        click.echo(str(error), err=True)
+        raise SystemExit(error.exit_code) from None
+    except click.exceptions.Abort:
+        click.echo("Stopped. Nothing more was done.", err=True)
+        raise SystemExit(1) from None
+    except click.ClickException as error:
+        error.show()
+        raise SystemExit(error.exit_code) from None
+    except click.exceptions.Exit as error:
+        raise SystemExit(error.exit_code) from None

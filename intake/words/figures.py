@@ -1,0 +1,48 @@
+"""Numbers for people: never more digits than the doubt allows."""
+
+import math
+
+from intake.spread import Interval
+
+
+def value_text(name: str, value: str | float) -> str:
+    """A reason's value as text; the last part of its name says its unit (`share`, `mass_g`, `temp_c`)."""
+    if isinstance(value, str):
+        return value
+    unit = name.rsplit("_", 1)[-1]
+    if unit in {"share", "probability", "chance"}:
+        return share_text(value)
+    if unit == "g":
+        return mass_text(value)
+    if unit == "c":
+        return f"{value:.0f} °C"
+    return f"{value:g}"
+
+
+def share_text(share: float) -> str:
+    """A share as per cent: two digits near the ends, none in the middle; never 0 % or 100 % for a doubt."""
+    percent = 100.0 * share
+    if percent in (0.0, 100.0):
+        return f"{percent:.0f} %"
+    if percent < 0.1:  # noqa: PLR2004
+        return "< 0.1 %"
+    if percent > 99.9:  # noqa: PLR2004
+        return "> 99.9 %"
+    return f"{percent:.1f} %" if percent < 10 or percent > 95 else f"{percent:.0f} %"  # noqa: PLR2004
+
+
+def mass_text(mass_g: float) -> str:
+    """A mass in g below a kilogram and in kg above, to three digits."""
+    if abs(mass_g) >= 1000:  # noqa: PLR2004
+        return f"{mass_g / 1000:.2f} kg"
+    return f"{mass_g:.0f} g" if abs(mass_g) >= 10 else f"{mass_g:.1f} g"  # noqa: PLR2004
+
+
+def interval_text(mass: Interval) -> str:
+    """An amount such as "41 g (36–45)", to the digits the doubt allows, in one unit."""
+    kilo = mass.mean >= 1000  # noqa: PLR2004
+    scale, unit = (1000.0, "kg") if kilo else (1.0, "g")
+    width = max((mass.high - mass.low) / scale, 1e-9)
+    digits = min(max(0, 1 - math.floor(math.log10(width))), 2) if mass.high > mass.low else (2 if kilo else 1)
+    mean, low, high = (f"{v / scale:.{digits}f}" for v in (mass.mean, mass.low, mass.high))
+    return f"{mean} {unit} ({low}–{high})" if low != high else f"{mean} {unit}"
