@@ -58,7 +58,7 @@ def sd_of(amount: Spread) -> float:
 
 
 def interval(amount: Spread, *, floor: float = 0.0) -> Interval:
-    """Mean, 5 % and 95 % of a normal amount; the low end is cut at `floor` (a mass is never below nothing)."""
+    """Mean, 5 % and 95 % of a normal amount; the low end is cut at `floor`: no mass is below nothing."""
     mean, half = mean_of(amount), Z90 * sd_of(amount)
     return Interval(mean=mean, low=max(mean - half, min(floor, mean)), high=mean + half)
 

@@ -16,7 +16,8 @@ _NUMBER = r"[-+]?(?:\d+(?:[.,]\d+)?|[.,]\d+)(?:[eE][-+]?\d+)?"
 _QUANTITY = re.compile(rf"^\s*({_NUMBER})\s*(.*?)\s*$")
 _UNIT_WORDS = {
     "l": "liter", "ml": "milliliter", "cl": "centiliter", "cc": "centimeter**3", "cm3": "centimeter**3",
-    "cm³": "centimeter**3", "m3": "meter**3", "m³": "meter**3", "mm3": "millimeter**3", "mm³": "millimeter**3",
+    "cm³": "centimeter**3",
+    "m3": "meter**3", "m³": "meter**3", "mm3": "millimeter**3", "mm³": "millimeter**3",
     "in3": "inch**3", "in³": "inch**3",
     "°c": "degree_Celsius", "c": "degree_Celsius", "degc": "degree_Celsius",
     "°f": "degree_Fahrenheit", "f": "degree_Fahrenheit", "degf": "degree_Fahrenheit", "k": "kelvin",

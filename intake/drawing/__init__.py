@@ -1,0 +1,1 @@
+"""Millimetres → pixels: labels, symbols and sheets, painted with Pillow."""

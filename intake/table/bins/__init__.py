@@ -1,0 +1,1 @@
+"""What goes together, and which bin an item goes to."""

@@ -1,0 +1,1 @@
+"""How far to the target: the mould, the charge and what is still missing."""

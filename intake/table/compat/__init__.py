@@ -1,0 +1,1 @@
+"""Will it melt with the rest, and what would it spoil."""

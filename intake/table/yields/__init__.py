@@ -1,0 +1,1 @@
+"""How much clean shred is really there."""
