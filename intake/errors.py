@@ -5,6 +5,7 @@
     IntakeError
     ├── BadInput          a value somebody gave cannot be used          exit 2
     │   └── UnknownName   a name nobody knows; carries the nearest ones exit 2
+    ├── ManyFaults        a file with several such values, all at once  exit 2
     ├── Refusal           the value is fine, the act is not allowed now exit 1
     ├── HandbookGap       a table in `resources/` is wrong or silent    exit 1
     ├── DamagedLedger     the journal does not read as it was written   exit 1
@@ -43,6 +44,16 @@ class UnknownName(BadInput):
         self.nearest = nearest_names(got, names)
         hint = " or ".join(self.nearest) if self.nearest else "one of " + ", ".join(names[:8])
         super().__init__(where=where, got=got, expected=f"{hint} (nearest known)", kept=kept)
+
+
+class ManyFaults(IntakeError):
+    """A sheet or file with faults: each as a finding, all told at once, nothing done."""
+
+    exit_code = 2
+
+    def __init__(self, findings: "Iterable[Finding]", *, kept: str = "Nothing was saved.") -> None:
+        self.findings = tuple(findings)
+        super().__init__("\n".join([*(str(f) for f in self.findings), kept]))
 
 
 class Refusal(IntakeError):

@@ -9,6 +9,7 @@ from math import erf, sqrt
 from typing import Any, TypeAlias
 
 from uncertainties import ufloat
+from uncertainties.core import AffineScalarFunc, LinearCombination
 
 Spread: TypeAlias = Any
 """A number with its doubt (`uncertainties.core.AffineScalarFunc`), or a plain float that has none."""
@@ -28,12 +29,12 @@ class Interval:
 
 def certain(value: float) -> Spread:
     """An amount without doubt, as a spread."""
-    return ufloat(value, 0.0)
+    return AffineScalarFunc(value, LinearCombination({}))
 
 
 def doubtful(mean: float, sd: float, tag: str | None = None) -> Spread:
     """A new independent variable; `tag` names the guess it stands for."""
-    return ufloat(mean, max(sd, 0.0), tag)
+    return ufloat(mean, sd, tag) if sd > 0 else certain(mean)
 
 
 def of_three(low: float, typical: float, high: float, tag: str | None = None) -> Spread:

@@ -42,7 +42,10 @@ def interval_text(mass: Interval) -> str:
     """An amount such as "41 g (36–45)", to the digits the doubt allows, in one unit."""
     kilo = mass.mean >= 1000  # noqa: PLR2004
     scale, unit = (1000.0, "kg") if kilo else (1.0, "g")
-    width = max((mass.high - mass.low) / scale, 1e-9)
-    digits = min(max(0, 1 - math.floor(math.log10(width))), 2) if mass.high > mass.low else (2 if kilo else 1)
+    width = (mass.high - mass.low) / scale
+    if width > 0:  # the last digit shown is about a quarter of the width or finer by less than ten times
+        digits = min(max(0, -math.floor(math.log10(width / 4))), 2)
+    else:
+        digits = 2 if kilo else 1
     mean, low, high = (f"{v / scale:.{digits}f}" for v in (mass.mean, mass.low, mass.high))
     return f"{mean} {unit} ({low}–{high})" if low != high else f"{mean} {unit}"

@@ -1,0 +1,175 @@
+"""The campaign file: what is collected, toward which charges, with which limits and kit.
+
+TOML, validated by pydantic; the JSON Schema in `shared/campaign.schema.json` is generated from these models.
+A value is written with its unit ("3.6 L", "5 %", "1 g") and kept as a float in the house's own unit.
+"""
+
+import tomllib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, WithJsonSchema
+from pydantic_core import PydanticCustomError
+
+from intake.errors import BadInput, Finding, ManyFaults, UnknownName, nearest_names
+from intake.handbook import Handbook
+from intake.table.resins import ResinId
+from intake.units import parse_mass_g, parse_share, parse_volume_cm3
+
+MAX_CAVITY_CM3 = 1e6
+"""[cm3] a cavity of a cubic metre is a slip of the unit."""
+
+
+def _parsed(parse: Callable[[str], float]) -> BeforeValidator:
+    """A validator that reads text with a unit and speaks pydantic's language when it cannot."""
+
+    def read(value: object) -> float:
+        try:
+            return parse(str(value))
+        except BadInput as error:
+            raise PydanticCustomError("bad_value", "{expected}", {"expected": error.expected}) from None
+
+    return BeforeValidator(read)
+
+
+def _cavity(text: str) -> float:
+    volume_cm3 = parse_volume_cm3(text, where="cavity")
+    if volume_cm3 >= MAX_CAVITY_CM3:
+        raise BadInput(where="cavity", got=text, expected="a cavity below 1 m³; did you mean cm3?")
+    return volume_cm3
+
+
+def _text_field(parse: Callable[[str], float], example: str) -> Any:
+    schema = WithJsonSchema({"type": ["string", "number"], "examples": [example]})
+    return (_parsed(parse), schema)
+
+
+MassG = Annotated[float, *_text_field(lambda t: parse_mass_g(t, where="", zero_ok=True), "20 g")]
+ScaleG = Annotated[float, *_text_field(lambda t: parse_mass_g(t, where=""), "1 g")]
+VolumeCm3 = Annotated[float, *_text_field(lambda t: parse_volume_cm3(t, where=""), "60 L")]
+CavityCm3 = Annotated[float, *_text_field(_cavity, "3.6 L")]
+Share = Annotated[float, *_text_field(lambda t: parse_share(t, where=""), "5 %")]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Charge(_Part):
+    """One charge: the mould to fill, and what may go into it."""
+
+    id: Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$", description="short id, such as bench-top")]
+    resin: Annotated[str, Field(description="host resin, ISO 1043-1 (PE-HD)")]
+    cavity: Annotated[CavityCm3, Field(description="cavity volume of the mould")]
+    overfill: Annotated[Share, Field(description="extra charge over the part")] = 0.05
+    flash: Annotated[MassG, Field(description="flash trimmed off the part")] = 0.0
+    losses: Annotated[Share, Field(description="left on tools and in the mould's gaps")] = 0.02
+    pressed: Annotated[bool, Field(description="pressed while it cools")] = True
+    colours: Annotated[tuple[str, ...], Field(description="colour groups that may go in; empty: any")] = ()
+
+
+class Limits(_Part):
+    """When an item is sure enough, and how much foreign material a lot may carry."""
+
+    accept_probability: Share = 0.9
+    foreign_chance: Annotated[Share, Field(description="allowed P(foreign share > tolerance)")] = 0.05
+    pvc_per_item: Annotated[Share, Field(description="highest PVC probability of an item")] = 0.001
+    pvc_of_lot: Annotated[Share, Field(description="highest expected PVC share of a lot")] = 0.0002
+
+
+class Bins(_Part):
+    """How large a bin is; full is the first limit reached."""
+
+    capacity: VolumeCm3 = 60_000.0
+    weight: ScaleG = 15_000.0
+
+
+class Campaign(_Part):
+    """A collection drive toward one or more charges."""
+
+    name: Annotated[str, Field(min_length=1, max_length=80)]
+    table: Annotated[str, Field(min_length=1, max_length=80, description="name of the collection table")] = (
+        "Table"
+    )
+    letters: Annotated[str, Field(pattern=r"^[A-Z]{1,4}$", description="letters that start every bin id")] = (
+        "T"
+    )
+    scale: Annotated[ScaleG, Field(description="smallest step of the scale")] = 1.0
+    shredder: Literal["scissors", "blender-dry", "blender-wet", "granulator"] = "granulator"
+    limits: Limits = Limits()
+    bins: Bins = Bins()
+    charge: Annotated[tuple[Charge, ...], Field(min_length=1)]
+
+    @property
+    def hosts(self) -> tuple[ResinId, ...]:
+        """The resins of the charges, each once, in file order."""
+        return tuple(dict.fromkeys(ResinId(c.resin) for c in self.charge))
+
+
+def read_campaign(path: Path, handbook: Handbook) -> Campaign:
+    """The campaign in a TOML file.
+
+    Raises:
+        BadInput: the file cannot be read or is no TOML.
+        ManyFaults: values are missing, unknown or impossible; every one is named with what would be right.
+    """
+    try:
+        raw = tomllib.loads(path.read_text(encoding="utf-8-sig"))
+    except OSError as error:
+        raise BadInput(
+            where="Campaign file", got=path.name, expected=f"a readable file ({error.strerror})"
+        ) from None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise BadInput(where=f"Campaign file {path.name}", got=str(error), expected="TOML in UTF-8") from None
+    return campaign_of(raw, handbook, where=path.name)
+
+
+def campaign_of(raw: dict[str, Any], handbook: Handbook, *, where: str) -> Campaign:
+    """The campaign in plain values, as read from TOML or from an event.
+
+    Raises:
+        ManyFaults: as for `read_campaign`.
+    """
+    try:
+        campaign = Campaign.model_validate(raw)
+    except ValidationError as error:
+        raise ManyFaults(_finding(where, e) for e in error.errors()) from None
+    _check_names(campaign, handbook, where)
+    return campaign
+
+
+def _check_names(campaign: Campaign, handbook: Handbook, where: str) -> None:
+    """Every resin and colour group must be in the handbook, and every charge id once."""
+    findings = []
+    groups = handbook.colours.group_ids
+    for number, charge in enumerate(campaign.charge, 1):
+        at = f"{where}, charge {number}"
+        try:
+            handbook.resins.get(charge.resin, where=f"{at}, resin")
+        except UnknownName as error:
+            findings.append(Finding.of(error))
+        for colour in charge.colours:
+            if colour not in groups:
+                expected = "a colour group: " + ", ".join(groups)
+                findings.append(Finding(where=f"{at}, colours", got=colour, expected=expected))
+        if [c.id for c in campaign.charge].count(charge.id) > 1:
+            findings.append(
+                Finding(where=f"{at}, id", got=charge.id, expected="an id that no other charge has")
+            )
+    if findings:
+        raise ManyFaults(findings)
+
+
+def _finding(where: str, error: Any) -> Finding:
+    """A pydantic error as one of our sentences."""
+    path = [f"{p}" if isinstance(p, str) else f"{p + 1}" for p in error["loc"]]
+    at = ", ".join([where, " ".join(path)])
+    if error["type"] == "missing":
+        return Finding(where=at, got="", expected=f"a value for '{path[-1]}'; the file does not have it")
+    if error["type"] == "extra_forbidden":
+        known = {*Campaign.model_fields, *Charge.model_fields, *Limits.model_fields, *Bins.model_fields}
+        near = " or ".join(nearest_names(path[-1], known)) or "one of the documented names"
+        return Finding(where=at, got=path[-1], expected=f"{near} (nearest known)")
+    expected = error["ctx"]["expected"] if error["type"] == "bad_value" else error["msg"].lower()
+    return Finding(where=at, got=str(error["input"])[:60], expected=expected)
