@@ -2,8 +2,10 @@
 
 from functools import cached_property
 
+from intake.handbook.baths import read_baths
 from intake.handbook.kinds import read_kinds
 from intake.handbook.resins import read_resins
+from intake.table.identify.bath_facts import BathTable
 from intake.table.kinds import KindTable
 from intake.table.resins import ResinTable
 
@@ -20,3 +22,8 @@ class Handbook:
     def kinds(self) -> KindTable:
         """Kinds of item with their priors and masses."""
         return read_kinds(self.resins)
+
+    @cached_property
+    def baths(self) -> BathTable:
+        """Float baths with their correlations, limits and cautions."""
+        return read_baths()
