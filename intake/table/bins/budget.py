@@ -1,0 +1,191 @@
+"""What is in a bin already, as sums, and the chance that a foreign material passes its tolerated share.
+
+Each row put into a bin is one draw: N like pieces entered together are all PP or none of them is. Residues
+(label, glue, food) come as amounts, and their errors come from one shared guess, so they add up in full.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from math import isfinite
+from types import MappingProxyType
+
+from intake.errors import BadInput
+from intake.spread import Spread, mean_of, sd_of
+from intake.table.bins.tail import chance_above
+
+KEPT_DRAWS = 6
+"""The largest draws of each material are counted exactly (2^6 cases); the rest is moment-matched."""
+
+_NOTHING: Mapping[str, float] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One row that goes into a bin.
+
+    Attributes:
+        mass_g: [g] what goes in, everything still on it included, > 0.
+        chances: [-] probability of each resin; the whole row is one of them.
+        residues: [g] what stays on after prep, by material.
+    """
+
+    mass_g: Spread
+    chances: Mapping[str, float]
+    residues: Mapping[str, Spread] = field(default_factory=lambda: _NOTHING)
+
+    def __post_init__(self) -> None:
+        if not (isfinite(mean_of(self.mass_g)) and mean_of(self.mass_g) > 0.0):
+            raise BadInput(where="Mass for the bin", got=mean_of(self.mass_g), expected="a mass above 0 g")
+        for name, chance in self.chances.items():
+            if not 0.0 <= chance <= 1.0:
+                raise BadInput(where=f"Probability of {name}", got=chance, expected="a value from 0 to 1")
+        for name, mass in self.residues.items():
+            if not (isfinite(mean_of(mass)) and mean_of(mass) >= 0.0):
+                raise BadInput(where=f"Residue {name}", got=mean_of(mass), expected="a mass of 0 g or more")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draw:
+    """A row that is of one material with some chance: `mass_g` [g] or nothing."""
+
+    mass_g: float
+    chance: float
+
+    @property
+    def variance_g2(self) -> float:
+        """[g2] Variance of what it contributes."""
+        return self.mass_g**2 * self.chance * (1.0 - self.chance)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Foreign:
+    """One material in a bin: the largest draws, and the moments of everything else.
+
+    Attributes:
+        mean_g: [g] expected mass of everything that is not in `draws`.
+        variance_g2: [g2] its variance from independent doubts.
+        third_g3: [g3] its third central moment.
+        shared_sd_g: [g] doubt shared by all residues.
+        draws: the largest rows, kept apart.
+    """
+
+    mean_g: float = 0.0
+    variance_g2: float = 0.0
+    third_g3: float = 0.0
+    shared_sd_g: float = 0.0
+    draws: tuple[Draw, ...] = ()
+
+    @property
+    def expected_g(self) -> float:
+        """[g] Expected mass."""
+        return self.mean_g + sum(d.mass_g * d.chance for d in self.draws)
+
+    @property
+    def total_variance_g2(self) -> float:
+        """[g2] Variance of the mass."""
+        return self.variance_g2 + self.shared_sd_g**2 + sum(d.variance_g2 for d in self.draws)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Content:
+    """What is in a bin: [g] expected mass of all of it, and of each material in it."""
+
+    mass_g: float = 0.0
+    materials: Mapping[str, Foreign] = field(default_factory=lambda: MappingProxyType({}))
+
+    def expected_share(self, material: str, planned_mass_g: float = 0.0) -> float:
+        """[-] Expected share of a material in the bin's mass or the planned lot mass, whichever is larger."""
+        base_g = max(self.mass_g, planned_mass_g)
+        found = self.materials.get(material)
+        return found.expected_g / base_g if found and base_g > 0.0 else 0.0
+
+
+def content_of(entries: Iterable[Entry]) -> Content:
+    """The content of a bin into which these rows were put; the order matters to the last digits only."""
+    content = Content()
+    for entry in entries:
+        content = with_entry(content, entry)
+    return content
+
+
+def with_entry(content: Content, entry: Entry) -> Content:
+    """The content after one more row."""
+    mass_g, sd_g = mean_of(entry.mass_g), sd_of(entry.mass_g)
+    materials = dict(content.materials)
+    for name, chance in entry.chances.items():
+        if chance > 0.0:
+            materials[name] = _with_draw(
+                materials.get(name, Foreign()), Draw(mass_g=mass_g, chance=chance), sd_g
+            )
+    for name, residue in entry.residues.items():
+        if mean_of(residue) > 0.0:
+            old = materials.get(name, Foreign())
+            materials[name] = replace(
+                old, mean_g=old.mean_g + mean_of(residue), shared_sd_g=old.shared_sd_g + sd_of(residue)
+            )
+    return Content(mass_g=content.mass_g + mass_g, materials=MappingProxyType(materials))
+
+
+def chance_over(
+    content: Content,
+    material: str,
+    tolerance: float,
+    *,
+    entry: Entry | None = None,
+    planned_mass_g: float = 0.0,
+) -> float:
+    """Probability that a material's share of the bin exceeds its tolerance.
+
+    Args:
+        content: what is in the bin.
+        material: the resin or residue asked about.
+        tolerance: [-] tolerated mass share, above 0 and up to 1.
+        entry: a row not yet in it, counted as if it were.
+        planned_mass_g: [g] mass of the lot the bin grows to; the share is taken of this or of the bin's mass,
+            whichever is larger, so that the first item of an empty bin is not punished.
+
+    Returns:
+        [-] probability. The six largest rows are counted exactly, the rest by three matched moments; the
+        bin's mass is taken at its mean. Off by less than 0.03 against simulation in `tests/table/bins`.
+
+    Raises:
+        BadInput: the tolerance is not above 0 and up to 1.
+    """
+    if not 0.0 < tolerance <= 1.0:
+        raise BadInput(where="Tolerated share", got=tolerance, expected="a share above 0 and up to 1")
+    after = with_entry(content, entry) if entry else content
+    found = after.materials.get(material)
+    limit_g = tolerance * max(after.mass_g, planned_mass_g)
+    return _chance_above_g(found, limit_g) if found else 0.0
+
+
+def _with_draw(old: Foreign, draw: Draw, sd_g: float) -> Foreign:
+    """One more draw; beyond the kept ones the least goes into the sums, and so does the doubt of its mass."""
+    ranked = sorted((*old.draws, draw), key=lambda d: -d.variance_g2)
+    spilled = ranked[KEPT_DRAWS:]
+    return replace(
+        old,
+        draws=tuple(ranked[:KEPT_DRAWS]),
+        mean_g=old.mean_g + sum(d.mass_g * d.chance for d in spilled),
+        variance_g2=old.variance_g2 + draw.chance * sd_g**2 + sum(d.variance_g2 for d in spilled),
+        third_g3=old.third_g3 + sum(d.variance_g2 * d.mass_g * (1.0 - 2.0 * d.chance) for d in spilled),
+    )
+
+
+def _chance_above_g(foreign: Foreign, limit_g: float) -> float:
+    """Sum over all cases of the kept draws of the case's chance times the tail of the rest."""
+    cases = [(0.0, 1.0)]
+    for draw in foreign.draws:
+        cases = [
+            (mass + add, chance * share)
+            for mass, chance in cases
+            for add, share in ((0.0, 1.0 - draw.chance), (draw.mass_g, draw.chance))
+            if share > 0.0
+        ]
+    variance_g2 = foreign.variance_g2 + foreign.shared_sd_g**2
+    total = sum(
+        chance
+        * chance_above(limit_g - mass, mean=foreign.mean_g, variance=variance_g2, third=foreign.third_g3)
+        for mass, chance in cases
+    )
+    return min(1.0, max(0.0, total))
