@@ -3,11 +3,31 @@
 from functools import cached_property
 
 from intake.handbook.baths import read_baths
+from intake.handbook.bulk import read_bulk
+from intake.handbook.cautions import read_cautions
+from intake.handbook.charge import read_heat, read_shrinkage
+from intake.handbook.compat import read_matrix
+from intake.handbook.cues import read_identify_tables
 from intake.handbook.kinds import read_kinds
+from intake.handbook.losses import read_losses
+from intake.handbook.marks import read_marks
+from intake.handbook.melt import read_melts
+from intake.handbook.prep import read_prep
 from intake.handbook.resins import read_resins
+from intake.table.charge.heat import HeatTables
+from intake.table.charge.shrink import ShrinkTables
+from intake.table.charge.target import ChargeTables
+from intake.table.compat.cautions import CautionTable
+from intake.table.compat.matrix import Matrix
+from intake.table.compat.windows import MeltTable
 from intake.table.identify.bath_facts import BathTable
+from intake.table.identify.mark_tables import MarkTables
+from intake.table.identify.tables import IdentifyTables
 from intake.table.kinds import KindTable
+from intake.table.prep.steps import PrepTables
 from intake.table.resins import ResinTable
+from intake.table.yields.bulk import BulkTables
+from intake.table.yields.losses import YieldTables
 
 
 class Handbook:
@@ -19,6 +39,11 @@ class Handbook:
         return read_resins()
 
     @cached_property
+    def marks(self) -> MarkTables:
+        """Numbers, terms, spellings and fillers of marks, and how far to trust a mark."""
+        return read_marks(self.resins)
+
+    @cached_property
     def kinds(self) -> KindTable:
         """Kinds of item with their priors and masses."""
         return read_kinds(self.resins)
@@ -27,3 +52,53 @@ class Handbook:
     def baths(self) -> BathTable:
         """Float baths with their correlations, limits and cautions."""
         return read_baths()
+
+    @cached_property
+    def matrix(self) -> Matrix:
+        """Which resin melts into which, with tolerated shares."""
+        return read_matrix(self.resins)
+
+    @cached_property
+    def melts(self) -> MeltTable:
+        """Melting, windows, breakdown and solubility of the resins."""
+        return read_melts(self.resins)
+
+    @cached_property
+    def cautions(self) -> CautionTable:
+        """Cautions by act and resin."""
+        return read_cautions(self.resins)
+
+    @cached_property
+    def losses(self) -> YieldTables:
+        """What comes off items and is lost on the way to shred."""
+        return read_losses(self.kinds)
+
+    @cached_property
+    def bulk(self) -> BulkTables:
+        """How much room plastic takes, whole and cut."""
+        return read_bulk(self.resins)
+
+    @cached_property
+    def prep(self) -> PrepTables:
+        """Methods of cleaning and the hand time of each step."""
+        return read_prep(self.resins)
+
+    @cached_property
+    def shrinkage(self) -> ShrinkTables:
+        """Shrinkage and Tait constants."""
+        return read_shrinkage(self.resins)
+
+    @cached_property
+    def heat(self) -> HeatTables:
+        """Heat to melt, and the oven."""
+        return read_heat(self.resins)
+
+    @cached_property
+    def charge(self) -> ChargeTables:
+        """All that a charge is worked out from."""
+        return ChargeTables(resins=self.resins, shrink=self.shrinkage, heat=self.heat, bulk=self.bulk)
+
+    @cached_property
+    def identify(self) -> IdentifyTables:
+        """Everything that judging an item needs: resins, marks, cues, densities."""
+        return read_identify_tables(self.resins, self.kinds, self.marks)

@@ -8,12 +8,10 @@ from intake.table.identify.bath_facts import BathFacts, BathTable, Solute
 from intake.table.identify.bath_recipe import (
     Recipe,
     Strength,
-    density_per_degree,
-    density_per_percent,
-    mixing_sd_g_cm3,
     reach_g_cm3,
     recipe_for,
 )
+from intake.table.identify.bath_slopes import density_per_degree, density_per_percent, mixing_sd_g_cm3
 from intake.table.identify.parting import Parting, parting
 from intake.table.resins import Reason, ResinTable
 
