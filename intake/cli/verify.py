@@ -1,0 +1,95 @@
+"""`intake verify`: is a ledger whole, and is it as it was written?"""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from intake.ledger.verify import Verified
+
+_SHOWN = 20
+"""Findings printed for people; `--json` has all of them."""
+
+
+@click.command()
+@click.argument("ledger", type=click.Path(path_type=Path))
+@click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
+@click.option(
+    "--repair", is_flag=True, help="Cut off what a crash left at the end; its bytes are kept beside."
+)
+def verify(ledger: Path, *, as_json: bool, repair: bool) -> None:
+    """Read LEDGER from its first byte to its last and say everything that is wrong with it.
+
+    Checks every record's length and check sum, the hash chain of every station, every event against the schema,
+    and that the table which follows from the events can be true. Exit code 1 where anything is wrong.
+    """
+    from intake.cli.show import print_json
+    from intake.ledger.verify import verify as verify_ledger
+
+    found = verify_ledger(ledger, repair=repair)
+    if as_json:
+        print_json(_plain(found))
+    else:
+        for line in _lines(found):
+            click.echo(line)
+    if not found.ok:
+        raise SystemExit(1)
+
+
+def _plain(found: "Verified") -> dict[str, Any]:
+    """The report as JSON says it; `first_bad_byte` is null where nothing is damaged."""
+    torn = found.torn
+    return {
+        "ledger": str(found.path.parent),
+        "file": found.path.name,
+        "ok": found.ok,
+        "station": found.station,
+        "events": found.events,
+        "bytes": found.size,
+        "good_bytes": found.good,
+        "first_bad_byte": found.damage[0].start if found.damage else None,
+        "stations": {
+            name: {"events": head.seq, "hash": head.hash, "hlc": head.hlc}
+            for name, head in found.heads.items()
+        },
+        "damage": [{"byte": bad.start, "line": bad.line, "why": bad.why} for bad in found.damage],
+        "groups_after_damage": found.after,
+        "torn": torn
+        and {"byte": torn.start, "bytes": torn.size, "kept_in": torn.kept_in and torn.kept_in.name},
+        "writer": found.writer,
+        "findings": [{"where": f.where, "got": f.got, "expected": f.expected} for f in found.findings],
+        "unread": list(found.unread),
+    }
+
+
+def _lines(found: "Verified") -> list[str]:
+    """The report as sentences."""
+    lines = [
+        f"{found.path}: {found.events} events, {found.good} of {found.size} bytes read as they were written."
+    ]
+    lines += [f"Damage at byte {bad.start}, line {bad.line}: {bad.why}." for bad in found.damage]
+    if found.damage:
+        lines.append(f"Behind it {found.after} more acts read, but they do not count. Restore a backup.")
+    lines += _torn_lines(found)
+    lines += [str(finding) for finding in found.findings[:_SHOWN]]
+    if len(found.findings) > _SHOWN:
+        lines.append(f"And {len(found.findings) - _SHOWN} more; --json lists all.")
+    if found.ok:
+        lines.append(
+            "Nothing is wrong. Loss of the very last acts shows only against a copy or another table."
+        )
+    return lines
+
+
+def _torn_lines(found: "Verified") -> list[str]:
+    """What is said of the tail."""
+    torn = found.torn
+    if torn is None:
+        return []
+    where = f"{torn.size} bytes from byte {torn.start} on"
+    if torn.kept_in is not None:
+        return [f"The torn tail, {where}, was cut off; its bytes are kept in {torn.kept_in.name}."]
+    if found.writer is not None:
+        return [f"{where} are being written by {found.writer}."]
+    return [f"A torn tail, {where}: a step that was cut short and never confirmed. --repair cuts it off."]

@@ -1,0 +1,73 @@
+"""Event ↔ plain dict. The fields of each kind are read from its class once, when this module loads."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Any
+
+from intake.errors import BadInput
+from intake.ledger.envelope import Event
+from intake.ledger.events import KINDS, SCHEMA, Body, Unknown
+from intake.ledger.plain import Field, NotUnderstoodError, fields_of, freeze, read, to_plain, write
+
+_FIELDS: Mapping[type[Any], tuple[Field, ...]] = MappingProxyType(
+    {cls: fields_of(cls) for cls in KINDS.values()}
+)
+
+
+def document(event: Event) -> dict[str, Any]:
+    """The event as a plain dict, ready to be written."""
+    return {
+        "v": event.v,
+        "station": event.station,
+        "seq": event.seq,
+        "hlc": event.hlc,
+        "id": event.id,
+        "kind": event.kind,
+        "body": plain_body(event.body),
+        "prev": event.prev,
+    }
+
+
+def event_of(doc: Mapping[str, Any]) -> Event:
+    """The event that a checked document holds; a body that cannot be read becomes `Unknown`."""
+    body = body_of(doc["v"], doc["kind"], doc["body"])
+    return Event(
+        v=doc["v"],
+        station=doc["station"],
+        seq=doc["seq"],
+        hlc=doc["hlc"],
+        id=doc["id"],
+        kind=doc["kind"],
+        body=body,
+        prev=doc["prev"],
+    )
+
+
+def plain_body(body: Body) -> Any:
+    """The body as a plain dict; a field that is None is left out.
+
+    Raises:
+        BadInput: a number that is NaN or infinite, or a value of a type that cannot be written.
+    """
+    if isinstance(body, Unknown):
+        return to_plain(body.body)
+    try:
+        return write(_FIELDS[type(body)], body)
+    except NotUnderstoodError as error:
+        raise BadInput(
+            where=type(body).__name__, got=error, expected="finite numbers, words and lists of them"
+        ) from None
+
+
+def body_of(v: int, kind: str, plain: Any) -> Body:
+    """The typed body; `Unknown`, saying why, where the kind, its version or a value is not known here."""
+    cls = KINDS.get(kind)
+    if v > SCHEMA:
+        return Unknown(kind=kind, body=freeze(plain), why=f"written by a newer version (schema {v})")
+    if cls is None:
+        return Unknown(kind=kind, body=freeze(plain), why=f"kind '{kind}' is not known to this version")
+    try:
+        found: Body = read(_FIELDS[cls], cls, plain)
+    except (NotUnderstoodError, BadInput) as error:
+        return Unknown(kind=kind, body=freeze(plain), why=str(error))
+    return found

@@ -1,0 +1,47 @@
+"""Puts the envelope around new facts: number, time, id and the hash of the event before."""
+
+from collections.abc import Sequence
+
+from intake.errors import BadInput
+from intake.ledger.chain import Chain
+from intake.ledger.codec import document
+from intake.ledger.envelope import Event, canonical, digest, event_id, ticks
+from intake.ledger.events import SCHEMA, Body, Unknown
+
+
+def stamped(
+    bodies: Sequence[Body], *, station: str, chain: Chain, now_ms: int
+) -> tuple[tuple[Event, ...], list[bytes]]:
+    """The events of one act, each chained to the one before, and their bytes as they will be written.
+
+    Args:
+        bodies: what happened, in order.
+        station: the table that writes.
+        chain: what is known of all stations; it is not changed.
+        now_ms: [ms] the clock, since 1970.
+
+    Raises:
+        BadInput: something cannot be written, or the clock is out of this age.
+    """
+    head = chain.head(station)
+    prev = head.hash
+    events, payloads = [], []
+    times = ticks(chain.latest, now_ms)
+    for seq, body in enumerate(bodies, head.seq + 1):
+        if isinstance(body, Unknown):
+            raise BadInput(where="Event", got=body.kind, expected="a kind that this version knows")
+        event = Event(
+            v=SCHEMA,
+            station=station,
+            seq=seq,
+            hlc=next(times),
+            id=event_id(station, seq),
+            kind=type(body).__name__,
+            body=body,
+            prev=prev,
+        )
+        payload = canonical(document(event))
+        prev = digest(payload)
+        events.append(event)
+        payloads.append(payload)
+    return tuple(events), payloads
