@@ -58,14 +58,14 @@ def read_cue(name: str, level: str, handbook: Handbook, *, where: str) -> Cue:
     Raises:
         UnknownName: no cue, or no level of that cue, is called so.
     """
-    levels = handbook.cue_levels
+    cues = handbook.identify.cues.cues
     key = name.casefold().replace("-", "_").replace(" ", "_")
-    if key not in levels:
-        raise UnknownName(where=where, got=name, known=[*levels, "float:water"])
-    seen = level.casefold().replace("-", "_").replace(" ", "_")
-    if seen not in levels[key]:
+    if key not in cues:
+        raise UnknownName(where=where, got=name, known=[*cues, "float:water"])
+    seen = cues[key].level(level)
+    if seen is None:
         raise BadInput(
-            where=where, got=f"{name}={level}", expected=f"{key}= one of " + ", ".join(levels[key])
+            where=where, got=f"{name}={level}", expected=f"{key}= one of " + ", ".join(cues[key].levels)
         )
     return Cue(name=key, value=seen)
 

@@ -24,6 +24,7 @@ class Posterior:
         entropy_bits: [bit] what is still unknown.
         filled: [-] probability that the piece carries so much filler that it is heavier than its resin.
         conflict: strong pieces of evidence that cannot both be right; empty where they agree.
+        second_look: why a piece that could be PVC or PET must not go into anything yet; None where it may.
         weights: every piece of evidence with what it said.
     """
 
@@ -31,6 +32,7 @@ class Posterior:
     entropy_bits: float
     filled: float = 0.0
     conflict: tuple[Reason, ...] = ()
+    second_look: Reason | None = None
     weights: tuple[Weight, ...] = ()
 
     @property
