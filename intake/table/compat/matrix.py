@@ -82,7 +82,8 @@ class Matrix:
     def _pair(self, host: ResinId, guest: ResinId) -> PairRule:
         found = self.pairs.get((host, guest))
         if found is None and host == guest and host != OTHER:
-            return _same(host, guest)
+            own = next((self.pairs[f, f] for f in self._folded(host) if (f, f) in self.pairs), None)
+            return _named(own, host, guest) if own else _same(host, guest)
         with_rows = {h for h, _ in self.pairs} - {ANY, OTHER}
         for g in (*self._folded(guest), ANY):
             for h in (*self._folded(host), ANY):
