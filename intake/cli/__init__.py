@@ -11,10 +11,13 @@ from intake.errors import IntakeError
 
 COMMANDS = MappingProxyType(
     {
+        "sort": "intake.cli.sort:sort",
+        "demo": "intake.cli.demo:demo",
         "mark": "intake.cli.mark:mark",
         "identify": "intake.cli.identify:identify",
         "bath": "intake.cli.bath:bath",
         "check": "intake.cli.check:check",
+        "verify": "intake.cli.verify:verify",
     }
 )
 """Command name → where its function stands."""

@@ -15,14 +15,12 @@ _SHOWN = 20
 @click.command()
 @click.argument("ledger", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
-@click.option(
-    "--repair", is_flag=True, help="Cut off what a crash left at the end; its bytes are kept beside."
-)
+@click.option("--repair", is_flag=True, help="Cut off what a crash left at the end; the bytes are kept.")
 def verify(ledger: Path, *, as_json: bool, repair: bool) -> None:
     """Read LEDGER from its first byte to its last and say everything that is wrong with it.
 
-    Checks every record's length and check sum, the hash chain of every station, every event against the schema,
-    and that the table which follows from the events can be true. Exit code 1 where anything is wrong.
+    Checks every record's length and check sum, the hash chain of every station, that every event reads, and that
+    the table which follows from the events can be true. Exit code 1 where anything is wrong.
     """
     from intake.cli.show import print_json
     from intake.ledger.verify import verify as verify_ledger
@@ -55,18 +53,21 @@ def _plain(found: "Verified") -> dict[str, Any]:
         },
         "damage": [{"byte": bad.start, "line": bad.line, "why": bad.why} for bad in found.damage],
         "groups_after_damage": found.after,
-        "torn": torn
-        and {"byte": torn.start, "bytes": torn.size, "kept_in": torn.kept_in and torn.kept_in.name},
+        "torn": torn and {"byte": torn.start, "bytes": torn.size, "kept_in": _name(torn.kept_in)},
         "writer": found.writer,
         "findings": [{"where": f.where, "got": f.got, "expected": f.expected} for f in found.findings],
         "unread": list(found.unread),
     }
 
 
+def _name(path: Path | None) -> str | None:
+    return path.name if path else None
+
+
 def _lines(found: "Verified") -> list[str]:
     """The report as sentences."""
     lines = [
-        f"{found.path}: {found.events} events, {found.good} of {found.size} bytes read as they were written."
+        f"{found.path}: {found.events} events; {found.good} of {found.size} bytes read as written."
     ]
     lines += [f"Damage at byte {bad.start}, line {bad.line}: {bad.why}." for bad in found.damage]
     if found.damage:
@@ -77,7 +78,7 @@ def _lines(found: "Verified") -> list[str]:
         lines.append(f"And {len(found.findings) - _SHOWN} more; --json lists all.")
     if found.ok:
         lines.append(
-            "Nothing is wrong. Loss of the very last acts shows only against a copy or another table."
+            "Nothing is wrong. Were the very last acts lost, only a copy or another table could tell."
         )
     return lines
 

@@ -9,7 +9,15 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError, WithJsonSchema
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    ValidationError,
+    WithJsonSchema,
+)
 from pydantic_core import PydanticCustomError
 
 from intake.errors import BadInput, Finding, ManyFaults, UnknownName, nearest_names
@@ -69,6 +77,13 @@ class Charge(_Part):
     colours: Annotated[tuple[str, ...], Field(description="colour groups that may go in; empty: any")] = ()
 
 
+def _not_empty(charges: tuple[Charge, ...]) -> tuple[Charge, ...]:
+    """Checked after the charges themselves: pydantic's own length check would count a faulty one as missing."""
+    if not charges:
+        raise PydanticCustomError("bad_value", "{expected}", {"expected": "at least one [[charge]]"})
+    return charges
+
+
 class Limits(_Part):
     """When an item is sure enough, and how much foreign material a lot may carry."""
 
@@ -99,7 +114,9 @@ class Campaign(_Part):
     shredder: Literal["scissors", "blender-dry", "blender-wet", "granulator"] = "granulator"
     limits: Limits = Limits()
     bins: Bins = Bins()
-    charge: Annotated[tuple[Charge, ...], Field(min_length=1)]
+    charge: Annotated[
+        tuple[Charge, ...], AfterValidator(_not_empty), Field(json_schema_extra={"minItems": 1})
+    ]
 
     @property
     def hosts(self) -> tuple[ResinId, ...]:
@@ -142,7 +159,7 @@ def campaign_of(raw: dict[str, Any], handbook: Handbook, *, where: str) -> Campa
 def _check_names(campaign: Campaign, handbook: Handbook, where: str) -> None:
     """Every resin and colour group must be in the handbook, and every charge id once."""
     findings = []
-    groups = handbook.colours.group_ids
+    groups = tuple(str(g) for g in handbook.colours.swatches)
     for number, charge in enumerate(campaign.charge, 1):
         at = f"{where}, charge {number}"
         try:

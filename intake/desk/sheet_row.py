@@ -19,13 +19,18 @@ MAX_MINUTES = 24 * 60
 
 _Choice = TypeVar("_Choice", bound=StrEnum)
 _Value = TypeVar("_Value")
+_Read = TypeVar("_Read")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Row:
-    """A row that can be used: the item, its evidence and what else was written."""
+    """A row that can be used: the item, its evidence and what else was written.
+
+    `named` is False where the id was made from the row's number.
+    """
 
     id: str
+    named: bool
     number: int
     item: Item
     evidence: tuple[Evidence, ...]
@@ -46,7 +51,7 @@ class _Reader:
     def where(self, column: str) -> str:
         return f"{self.at}, column {column}"
 
-    def read(self, column: str, parse: Callable[[str, str], _Value], empty: _Value) -> _Value:
+    def read(self, column: str, parse: Callable[[str, str], _Read], empty: _Value) -> _Read | _Value:
         """The parsed cell, or `empty` where it is empty or cannot be used."""
         raw = self.cell(column)
         if not raw:
@@ -60,7 +65,7 @@ class _Reader:
     def word(self, column: str, choice: type[_Choice], empty: _Value) -> _Choice | _Value:
         """One of a closed list of words; case and spaces do not matter."""
 
-        def parse(raw: str, where: str) -> _Choice | _Value:
+        def parse(raw: str, where: str) -> _Choice:
             key = raw.casefold().replace(" ", "-").replace("_", "-")
             if key not in {c.value for c in choice}:
                 raise BadInput(where=where, got=raw, expected="one of " + ", ".join(c.value for c in choice))
@@ -86,6 +91,7 @@ def read_row(
     item = _item(reader, kind, scale_g)
     row = Row(
         id=reader.read("item", _short_text, f"row-{row_number}"),
+        named=bool(reader.cell("item")),
         number=row_number,
         item=item,
         evidence=_evidence(reader, handbook),

@@ -6,14 +6,20 @@ from intake.handbook.baths import read_baths
 from intake.handbook.bulk import read_bulk
 from intake.handbook.cautions import read_cautions
 from intake.handbook.charge import read_heat, read_shrinkage
+from intake.handbook.colours import read_colours
 from intake.handbook.compat import read_matrix
 from intake.handbook.cues import read_identify_tables
+from intake.handbook.figures import read_toml
 from intake.handbook.kinds import read_kinds
+from intake.handbook.labels import read_label_stocks
+from intake.handbook.locate import resources
 from intake.handbook.losses import read_losses
 from intake.handbook.marks import read_marks
 from intake.handbook.melt import read_melts
 from intake.handbook.prep import read_prep
 from intake.handbook.resins import read_resins
+from intake.handbook.tolerances import Tolerances, read_tolerances
+from intake.table.bins.colour import ColourTable
 from intake.table.charge.heat import HeatTables
 from intake.table.charge.shrink import ShrinkTables
 from intake.table.charge.target import ChargeTables
@@ -24,6 +30,7 @@ from intake.table.identify.bath_facts import BathTable
 from intake.table.identify.mark_tables import MarkTables
 from intake.table.identify.tables import IdentifyTables
 from intake.table.kinds import KindTable
+from intake.table.labels.layout import LabelStocks
 from intake.table.prep.steps import PrepTables
 from intake.table.resins import ResinTable
 from intake.table.yields.bulk import BulkTables
@@ -102,3 +109,23 @@ class Handbook:
     def identify(self) -> IdentifyTables:
         """Everything that judging an item needs: resins, marks, cues, densities."""
         return read_identify_tables(self.resins, self.kinds, self.marks)
+
+    @cached_property
+    def tolerances(self) -> Tolerances:
+        """How much of what stays on an item a bin may carry."""
+        return read_tolerances()
+
+    @cached_property
+    def edition(self) -> str:
+        """The edition of the handbook: that of its newest table."""
+        return max(str(read_toml(path)["edition"]) for path in resources().glob("*.toml"))
+
+    @cached_property
+    def colours(self) -> ColourTable:
+        """Colour groups with their words and swatches."""
+        return read_colours()
+
+    @cached_property
+    def label_stocks(self) -> LabelStocks:
+        """Sheets and rolls of labels, by their id."""
+        return read_label_stocks()

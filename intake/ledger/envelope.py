@@ -66,6 +66,11 @@ def event_id(station: str, seq: int) -> str:
     return f"{station}.{seq}"
 
 
+def wall_ms(hlc: str) -> int:
+    """[ms] The wall-clock part of a hybrid time, since 1970."""
+    return int(hlc[:13])
+
+
 def ticks(last: str, now_ms: int) -> Iterator[str]:
     """Hybrid logical times for new events, each later than `last` and than the one before.
 

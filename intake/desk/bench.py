@@ -1,0 +1,48 @@
+"""The open bins while items are placed: what is in each, kept as sums so that placing stays quick."""
+
+from collections.abc import Mapping
+
+from intake.table.bins.budget import Content, with_entry
+from intake.table.bins.ids import BinId, next_bin_id
+from intake.table.bins.key import BinKey
+from intake.table.bins.placing import Candidate, Limits, OpenBin, Placing, place
+from intake.table.resins import ResinId
+
+
+class Bench:
+    """Bins by id with their running content; what is put here is recorded by whoever calls."""
+
+    def __init__(self, letters: str, limits: Mapping[ResinId, Limits]) -> None:
+        self._letters, self._limits = letters, limits
+        self._bins: dict[BinId, OpenBin] = {}
+        self._by_key: dict[BinKey, list[BinId]] = {}
+
+    def open(self, bin_id: BinId, key: BinKey) -> None:
+        """A new, empty bin stands ready."""
+        self._bins[bin_id] = OpenBin(id=bin_id, key=key, content=Content(), volume_l=0.0)
+        self._by_key.setdefault(key, []).append(bin_id)
+
+    def put(self, bin_id: BinId, candidate: Candidate) -> None:
+        """The candidate lies in the bin."""
+        old = self._bins[bin_id]
+        self._bins[bin_id] = OpenBin(
+            id=bin_id,
+            key=old.key,
+            content=with_entry(old.content, candidate.entry),
+            volume_l=old.volume_l + candidate.volume_l,
+        )
+
+    def choose(self, candidate: Candidate) -> Placing:
+        """The placing verdict: an open bin, a new one, or why neither."""
+        alike = [self._bins[b] for b in self._by_key.get(candidate.key, ())]
+        return place(candidate, alike, self._limits[candidate.key.resin])
+
+    def next_id(self) -> BinId:
+        """The id that the next new bin gets."""
+        return next_bin_id(self._letters, self._bins)
+
+    def __getitem__(self, bin_id: BinId) -> OpenBin:
+        return self._bins[bin_id]
+
+    def __contains__(self, bin_id: object) -> bool:
+        return bin_id in self._bins

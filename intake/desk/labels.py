@@ -1,0 +1,104 @@
+"""Labels: the tag of a bin, as a picture and on a page, ready to hang."""
+
+import io
+from collections.abc import Iterable
+
+from PIL import Image
+
+from intake.desk import clock
+from intake.desk.desk import Desk
+from intake.drawing.fonts import Fonts
+from intake.drawing.label import Press, draw_tag
+from intake.drawing.sheet import write_pdf
+from intake.errors import BadInput
+from intake.handbook.locate import resources
+from intake.ledger.envelope import wall_ms
+from intake.ledger.events import LabelPrinted
+from intake.table.bins.colour import GroupId
+from intake.table.bins.key import BinKey
+from intake.table.labels.layout import LabelStock
+from intake.table.labels.tag import BinTag, bin_tag
+from intake.table.resins import ResinId
+from intake.words import Words
+
+STOCK = "single"
+"""Label stock of a tag that hangs on a bin: one to a page."""
+
+
+def tag_of(desk: Desk, bin_id: str) -> BinTag:
+    """What stands on the tag of an open bin.
+
+    Raises:
+        BadInput: the table has no such bin.
+    """
+    state = desk.state.bins.get(bin_id)
+    if state is None:
+        raise BadInput(where="Bin", got=bin_id, expected="the id of a bin at this table")
+    opened = state.opened
+    key = BinKey(
+        resin=ResinId(opened.resin),
+        colour=GroupId(opened.colour),
+        flow=opened.flow,
+        filled=opened.filled,
+    )
+    return bin_tag(
+        bin_id,
+        key,
+        resins=desk.handbook.resins,
+        colours=desk.handbook.colours,
+        table=desk.campaign.table,
+        date=clock.today(wall_ms(state.since)),
+    )
+
+
+def tags_pdf(desk: Desk, words: Words, bin_ids: Iterable[str] | None = None, *, stock: str = STOCK) -> bytes:
+    """The tags of some bins as a PDF; of all bins where none is named.
+
+    Raises:
+        BadInput: no such bin or label stock.
+    """
+    sheet = _stock(desk, stock)
+    out = io.BytesIO()
+    wanted = list(desk.state.bins) if bin_ids is None else list(bin_ids)
+    write_pdf((tag_of(desk, b) for b in wanted), sheet, _press(sheet, words), out)
+    return out.getvalue()
+
+
+def tag_picture(desk: Desk, bin_id: str, words: Words, *, stock: str = STOCK) -> Image.Image:
+    """The tag of a bin as it will be printed.
+
+    Raises:
+        BadInput: no such bin or label stock.
+    """
+    sheet = _stock(desk, stock)
+    return draw_tag(tag_of(desk, bin_id), sheet, _press(sheet, words))
+
+
+def tag_png(desk: Desk, bin_id: str, words: Words) -> bytes:
+    """The tag of a bin as PNG bytes.
+
+    Raises:
+        BadInput: no such bin.
+    """
+    out = io.BytesIO()
+    tag_picture(desk, bin_id, words).save(out, "PNG")
+    return out.getvalue()
+
+
+def record_printed(desk: Desk, bin_ids: Iterable[str]) -> None:
+    """Record that the tags of these bins were handed out, each with the text of its symbol."""
+    with desk.one_at_a_time():
+        desk.record(
+            [LabelPrinted(bin=b, payload=tag_of(desk, b).payload.text, edition=desk.edition) for b in bin_ids]
+        )
+
+
+def _stock(desk: Desk, name: str) -> LabelStock:
+    stocks = desk.handbook.label_stocks
+    if name not in stocks:
+        raise BadInput(where="Label stock", got=name, expected="one of " + ", ".join(stocks))
+    return stocks[name]
+
+
+def _press(stock: LabelStock, words: Words) -> Press:
+    return Press.of(stock, Fonts.of(resources() / "fonts"), words)

@@ -1,0 +1,124 @@
+"""The table's rooms, set up once for one campaign: what is asked of every item."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from intake.desk.campaign import Campaign
+from intake.handbook import Handbook
+from intake.spread import mean_of
+from intake.table.bins.budget import Entry
+from intake.table.bins.colour import colour_group
+from intake.table.bins.key import bin_key
+from intake.table.bins.placing import Candidate, Limits
+from intake.table.charge.target import ChargePlan, ChargeSpec, charge_plan
+from intake.table.compat.decision import ResinVerdict
+from intake.table.compat.rules import Rating
+from intake.table.compat.verdict import VerdictLimits, resin_verdict
+from intake.table.identify.evidence import Evidence
+from intake.table.identify.odds import Posterior
+from intake.table.identify.posterior import judge
+from intake.table.item import Item, Label
+from intake.table.resins import ResinId
+from intake.table.yields.bulk import pile_l
+from intake.table.yields.shred import ItemYield, YieldModel
+
+
+@dataclass(frozen=True, slots=True)
+class Toolbox:
+    """Everything that answers about an item, a bin or a charge of one campaign; holds no state."""
+
+    handbook: Handbook
+    campaign: Campaign
+    model: YieldModel = field(init=False)
+    plans: Mapping[str, ChargePlan] = field(init=False)
+    limits: Mapping[ResinId, Limits] = field(init=False)
+    verdict_limits: VerdictLimits = field(init=False)
+
+    def __post_init__(self) -> None:
+        book, campaign = self.handbook, self.campaign
+        model = YieldModel(book.kinds, book.losses, campaign.shredder)
+        plans = {c.id: charge_plan(spec_of(c.id, campaign), book.charge) for c in campaign.charge}
+        strict = VerdictLimits(
+            accept_probability=campaign.limits.accept_probability,
+            pvc_probability=campaign.limits.pvc_per_item,
+        )
+        object.__setattr__(self, "model", model)
+        object.__setattr__(self, "plans", plans)
+        object.__setattr__(self, "verdict_limits", strict)
+        object.__setattr__(self, "limits", {h: self._limits(h, plans) for h in campaign.hosts})
+
+    def odds(self, item: Item, evidence: Sequence[Evidence]) -> Posterior:
+        """What the item is made of, after the evidence."""
+        return judge(item.kind, evidence, self.handbook.identify)
+
+    def worth_cleaning(self, item: Item, odds: Posterior) -> ResinVerdict:
+        """The resin verdict: accept, hold or refuse before anything is washed."""
+        book = self.handbook
+        return resin_verdict(odds, item, self.campaign.hosts, book.matrix, book.resins, self.verdict_limits)
+
+    def yield_of(self, item: Item) -> ItemYield:
+        """How much clean shred the item gives."""
+        return self.model.item_yield(item)
+
+    def candidate(self, host: ResinId, item: Item, odds: Posterior, yields: ItemYield) -> Candidate:
+        """The item as a bin sees it, once it is prepared: whole, so its pile volume counts."""
+        colour = colour_group(item.colour, self.handbook.colours).id
+        own = "label" if item.label is Label.IN_MOULD else ""  # such a film is of the wall's own resin
+        kept = {m: g for m, g in yields.foreign_g.items() if mean_of(g) > 0.0 and m != own}
+        return Candidate(
+            key=bin_key(host, colour, item.kind.flow, odds.filled),
+            entry=Entry(
+                mass_g=yields.net_g + sum(kept.values()),
+                chances={str(r): p for r, p in odds.probabilities.items()},
+                residues=kept,
+            ),
+            volume_l=mean_of(pile_l([(item, yields)], self.handbook.bulk)),
+            physical=odds.physical or self._shape_speaks(item),
+        )
+
+    def _shape_speaks(self, item: Item) -> bool:
+        """True where things of this kind are so seldom PVC that the shape is an observation of its own."""
+        return item.kind.prior[ResinId("PVC")] < self.verdict_limits.pvc_probability
+
+    def _limits(self, host: ResinId, plans: Mapping[str, ChargePlan]) -> Limits:
+        campaign, book = self.campaign, self.handbook
+        planned = [mean_of(plans[c.id].charge_g) for c in campaign.charge if ResinId(c.resin) == host]
+        return Limits(
+            host=host,
+            tolerances={**self._resin_tolerances(host), **book.tolerances.left_on},
+            tolerance_else=book.tolerances.resin_else,
+            capacity_g=campaign.bins.weight,
+            capacity_l=campaign.bins.capacity / 1000.0,
+            planned_mass_g=max(planned),
+            chance_limit=campaign.limits.foreign_chance,
+            hazard_chance=campaign.limits.pvc_per_item,
+            hazard_share=campaign.limits.pvc_of_lot,
+        )
+
+    def _resin_tolerances(self, host: ResinId) -> dict[str, float]:
+        """Tolerated share of every judged resin: 0 only for a hazard, 1 for what melts with the host."""
+        tolerances = {}
+        for resin in self.handbook.resins.judged:
+            rule = self.handbook.matrix.rule(host, resin)
+            if rule.rating is Rating.HAZARD:
+                tolerances[str(resin)] = 0.0
+            elif rule.rating.melts_together:
+                tolerances[str(resin)] = 1.0
+            else:
+                tolerances[str(resin)] = max(rule.tolerated_share, self.handbook.tolerances.resin_else)
+        return tolerances
+
+
+def spec_of(charge_id: str, campaign: Campaign) -> ChargeSpec:
+    """The charge of the campaign with that id, as the charge room takes it."""
+    charge = next(c for c in campaign.charge if c.id == charge_id)
+    return ChargeSpec(
+        id=charge.id,
+        resin=ResinId(charge.resin),
+        cavity_cm3=charge.cavity,
+        overfill_share=charge.overfill,
+        flash_g=charge.flash,
+        loss_share=charge.losses,
+        pressed=charge.pressed,
+        colours=charge.colours,
+    )

@@ -1,0 +1,94 @@
+"""A campaign file is validated as a whole; each fault names the file, the place and what would be right."""
+
+from pathlib import Path
+
+import pytest
+
+from intake.desk.campaign import Campaign, read_campaign
+from intake.errors import BadInput, ManyFaults
+from intake.handbook import Handbook
+from intake.handbook.locate import resources
+
+GOOD = """
+name = "Slats"
+[[charge]]
+id = "slat"
+resin = "PE-HD"
+cavity = "3.4 L"
+"""
+
+
+def _read(tmp_path: Path, handbook: Handbook, text: str | bytes) -> Campaign:
+    path = tmp_path / "slats.toml"
+    path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return read_campaign(path, handbook)
+
+
+def test_the_least_that_a_campaign_needs(tmp_path: Path, handbook: Handbook) -> None:
+    campaign = _read(tmp_path, handbook, GOOD)
+    assert campaign.charge[0].cavity == pytest.approx(3400)
+    assert campaign.hosts == ("PE-HD",)
+    assert campaign.limits.accept_probability == 0.9
+
+
+def test_units_are_read_where_they_are_written(tmp_path: Path, handbook: Handbook) -> None:
+    text = GOOD + 'overfill = "7 %"\nflash = "1 oz"\n[scale_]\n'.replace("[scale_]\n", "")
+    charge = _read(tmp_path, handbook, 'scale = "0,1 g"\n' + text).charge[0]
+    assert charge.overfill == pytest.approx(0.07)
+    assert charge.flash == pytest.approx(28.349523125)
+
+
+def test_two_charges_of_two_resins(tmp_path: Path, handbook: Handbook) -> None:
+    second = '[[charge]]\nid = "lid"\nresin = "PP"\ncavity = "12 in3"\n'
+    assert _read(tmp_path, handbook, GOOD + second).hosts == ("PE-HD", "PP")
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "place", "expected"),
+    [
+        ('cavity = "3.4 L"', "", "charge 1 cavity", "a value for 'cavity'"),
+        ("3.4 L", "0 cm3", "charge 1 cavity", "a volume above 0"),
+        ("3.4 L", "10 m3", "charge 1 cavity", "did you mean cm3"),
+        ("3.4 L", "-1 L", "charge 1 cavity", "a volume above 0"),
+        ("3.4 L", "3 kg", "charge 1 cavity", "a volume above 0"),
+        ("PE-HD", "PE-HDD", "charge 1, resin", "PE-HD"),
+        ('id = "slat"', 'id = "Slat 1"', "charge 1 id", "pattern"),
+        ('id = "slat"', 'id = "slat"\ncavty = 3', "charge 1 cavty", "cavity"),
+        ('id = "slat"', 'id = "slat"\noverfill = "500 %"', "charge 1 overfill", "0 to 100 %"),
+        ('id = "slat"', 'id = "slat"\ncolours = ["ultraviolet"]', "charge 1, colours", "a colour group"),
+        ('name = "Slats"', "", "name", "a value for 'name'"),
+    ],
+)
+def test_a_fault_names_its_place(
+    tmp_path: Path, handbook: Handbook, old: str, new: str, place: str, expected: str
+) -> None:
+    with pytest.raises(ManyFaults) as caught:
+        _read(tmp_path, handbook, GOOD.replace(old, new))
+    (finding,) = caught.value.findings
+    assert finding.where == f"slats.toml, {place}"
+    assert expected in finding.expected
+
+
+def test_a_campaign_without_a_charge(tmp_path: Path, handbook: Handbook) -> None:
+    with pytest.raises(ManyFaults, match="charge"):
+        _read(tmp_path, handbook, 'name = "x"\n')
+
+
+def test_two_charges_may_not_share_an_id(tmp_path: Path, handbook: Handbook) -> None:
+    with pytest.raises(ManyFaults, match="an id that no other charge has"):
+        _read(tmp_path, handbook, GOOD + '[[charge]]\nid = "slat"\nresin = "PP"\ncavity = "1 L"\n')
+
+
+@pytest.mark.parametrize("text", [b"name = ", b"\xff\xfe", b"[charge"])
+def test_what_is_no_toml_is_a_sentence(tmp_path: Path, handbook: Handbook, text: bytes) -> None:
+    with pytest.raises(BadInput, match=r"Campaign file slats.toml: cannot use .* TOML in UTF-8"):
+        _read(tmp_path, handbook, text)
+
+
+def test_a_missing_file_is_a_sentence(tmp_path: Path, handbook: Handbook) -> None:
+    with pytest.raises(BadInput, match=r"Campaign file: cannot use 'none\.toml'"):
+        read_campaign(tmp_path / "none.toml", handbook)
+
+
+def test_the_demo_campaign_is_a_campaign(handbook: Handbook) -> None:
+    assert read_campaign(resources() / "demo" / "campaign.toml", handbook).hosts == ("PE-HD",)
