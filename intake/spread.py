@@ -4,6 +4,7 @@ Twenty jugs whose mass is guessed from one table entry share that guess: the sum
 doubtful, not the square root of twenty. Use one variable for one shared guess and the library does the rest.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from math import erf, sqrt
 from typing import Any, TypeAlias
@@ -56,6 +57,11 @@ def mean_of(amount: Spread) -> float:
 def sd_of(amount: Spread) -> float:
     """The standard deviation; 0 for a plain float."""
     return float(amount.std_dev if hasattr(amount, "std_dev") else 0.0)
+
+
+def total(amounts: Iterable[Spread]) -> Spread:
+    """The sum with all correlations kept; ask for its doubt once, at the end, never inside a running sum."""
+    return sum(amounts, 0.0)
 
 
 def interval(amount: Spread, *, floor: float = 0.0) -> Interval:

@@ -1,0 +1,123 @@
+"""Which steps are left before an item is clean, in the order that saves work, and how each is done.
+
+Order: the closure first (it hides residue), then what is left of the content (it fouls the label bath), then
+the label, then its glue, then drying. Methods stand from the gentlest to the roughest. Caustic soda, acetone,
+strong solvents and flame are no methods here and never will be.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from intake.table.item import Adhesive, Closure, Item, Label, LabelOff, Residue, Weighing
+from intake.table.resins import Figure, Reason, ResinId
+
+FORBIDDEN_METHODS = frozenset({"caustic", "acetone", "solvent", "flame"})
+
+
+class StepName(StrEnum):
+    """What is done."""
+
+    CLOSURE = "closure"
+    RESIDUE = "residue"
+    LABEL = "label"
+    ADHESIVE = "adhesive"
+    DRY = "dry"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Method:
+    """One way to do a step.
+
+    Attributes:
+        id: `twist-off`, `soak`, `washing-soda`, `peel-warm`, `oil-then-detergent`, `scrape`, ...
+        suits: the tasks it does, such as `label:paper`.
+        never: resins that it harms.
+        soak_min: [min] waiting by itself; None where there is none.
+        water_c: [degC] of the bath or the air; None where it does not matter.
+        cautions: ids of cautions to show with it.
+    """
+
+    id: str
+    suits: frozenset[str]
+    never: frozenset[ResinId]
+    soak_min: Figure | None
+    water_c: Figure | None
+    cautions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrepTables:
+    """Methods from the gentlest to the roughest, and the hand time of each task.
+
+    Attributes:
+        methods: in the order they are offered.
+        hand_s: [s] of hand work for one piece, by task such as `label:paper`.
+        cut_out_above_s: [s] above which a stubborn label is better cut out.
+    """
+
+    methods: tuple[Method, ...]
+    hand_s: Mapping[str, Figure]
+    cut_out_above_s: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step that is left.
+
+    Attributes:
+        name: what is done.
+        task: what exactly, as the tables name it (`label:paper`).
+        methods: ids, the gentlest first.
+        cautions: ids of cautions of these methods, each once.
+        reasons: what to know.
+    """
+
+    name: StepName
+    task: str
+    methods: tuple[str, ...]
+    cautions: tuple[str, ...]
+    reasons: tuple[Reason, ...] = ()
+
+
+def steps_left(item: Item, resin: ResinId, tables: PrepTables) -> tuple[Step, ...]:
+    """The steps that are left for an item, in order; nothing for one that was weighed prepared and is bare.
+
+    Args:
+        item: as it is now; motor oil and hazardous content have no cleaning step, such items are refused.
+        resin: the most likely resin, which rules out methods that harm it.
+        tables: methods and hand times.
+    """
+    return tuple(_step(name, task, resin, tables) for name, task in _tasks(item))
+
+
+def _tasks(item: Item) -> Iterator[tuple[StepName, str]]:
+    """What is left to do, as step and task."""
+    washed = item.weighed is Weighing.PREPARED
+    wet = False
+    if item.closure is Closure.ON:
+        yield StepName.CLOSURE, "closure"
+    if item.residue in {Residue.RINSED, Residue.FOOD, Residue.EDIBLE_OIL} and not washed:
+        wet = True
+        yield StepName.RESIDUE, f"residue:{item.residue.value}"
+    if item.label in {Label.PAPER, Label.FILM, Label.SLEEVE} and item.label_off is not LabelOff.YES:
+        wet = wet or item.label is not Label.SLEEVE
+        yield StepName.LABEL, f"label:{item.label.value}"
+    if item.adhesive is not Adhesive.NONE:
+        wet = True
+        yield StepName.ADHESIVE, f"adhesive:{item.adhesive.value}"
+    if wet:
+        yield StepName.DRY, "dry"
+
+
+def _step(name: StepName, task: str, resin: ResinId, tables: PrepTables) -> Step:
+    """One step with the methods that do it and do not harm the resin."""
+    fit = [m for m in tables.methods if task in m.suits and resin not in m.never]
+    cautions = dict.fromkeys(c for m in fit for c in m.cautions)
+    reasons = []
+    if any(task in m.suits and resin in m.never for m in tables.methods):
+        reasons.append(Reason.of("method_harms_resin", resin=resin))
+    if task in tables.hand_s and tables.hand_s[task].high > tables.cut_out_above_s and name is StepName.LABEL:
+        reasons.append(Reason.of("cut_out_stubborn_label"))
+    methods = tuple(m.id for m in fit)
+    return Step(name=name, task=task, methods=methods, cautions=tuple(cautions), reasons=tuple(reasons))
