@@ -1,10 +1,14 @@
 """Tait volumes and shrinkage behave as matter does."""
 
+import copy
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from intake.errors import BadInput
+from intake.errors import BadInput, HandbookGap
+from intake.handbook import charge
+from intake.handbook.figures import RawTable, raw_table
 from intake.table.charge.shrink import melt_density, pvt_shrinkage
 from intake.table.resins import ResinId
 
@@ -78,3 +82,37 @@ def test_every_resin_with_shrinkage_has_heat_and_density(handbook):
 def test_oven_shrinkage_lies_in_the_upper_half_of_the_moulding_range(handbook):
     for resin, row in handbook.shrinkage.rows.items():
         assert row.oven.typical >= row.moulded.typical, resin
+
+
+def broken(name, path, value):
+    """The table `name` with one value changed, as if somebody had mistyped it."""
+    table = raw_table(name)
+    data = copy.deepcopy(dict(table.data))
+    row = data
+    for key in path[:-1]:
+        row = row[key]
+    if value is None:
+        del row[path[-1]]
+    else:
+        row[path[-1]] = value
+    return RawTable(name=name, edition=table.edition, data=data)
+
+
+@pytest.mark.parametrize(
+    ("read", "path", "value", "says"),
+    [
+        ("read_shrinkage", ("resins", "PE-HD", "oven", "high"), 4.0, "a share from 0 to 1"),
+        ("read_shrinkage", ("resins", "PE-XX"), "PE-HD", "a resin of resins.toml"),
+        ("read_shrinkage", ("tait_melt", "PP", "source"), "", "a source"),
+        ("read_heat", ("cp_table", "PS", "points_k_j_kg_k"), [[300, 1], [290, 2]], "rising temperatures"),
+        ("read_heat", ("resins", "PP", "melt", "low"), 999, "low ≤ typical ≤ high"),
+    ],
+)
+def test_a_faulty_melt_figure_is_found(handbook, monkeypatch, read, path, value, says):
+    def changed(name):
+        fault = raw_table(name).data[path[0]][value] if path[-1] == "PE-XX" else value
+        return broken(name, path, fault)
+
+    monkeypatch.setattr(charge, "raw_table", changed)
+    with pytest.raises(HandbookGap, match=says):
+        getattr(charge, read)(handbook.resins)

@@ -1,9 +1,13 @@
 """Which steps are left, in which order, by which safe methods."""
 
+import copy
 import itertools
 
 import pytest
 
+from intake.errors import HandbookGap
+from intake.handbook import prep
+from intake.handbook.figures import RawTable, raw_table
 from intake.table.item import Adhesive, Closure, Item, Label, LabelOff, Residue, Weighing
 from intake.table.prep.steps import FORBIDDEN_METHODS, StepName, steps_left
 from intake.table.resins import ResinId
@@ -117,3 +121,34 @@ def test_every_method_and_step_has_words(handbook, words):
 def test_every_caution_of_a_method_has_words(handbook, words):
     named = {c for m in handbook.prep.methods for c in m.cautions}
     assert not [c for c in named if f"caution.{c}.text" not in words.texts]
+
+
+def broken(name, path, value):
+    """The table `name` with one value changed, as if somebody had mistyped it."""
+    table = raw_table(name)
+    data = copy.deepcopy(dict(table.data))
+    row = data
+    for key in path[:-1]:
+        row = row[key]
+    if value is None:
+        del row[path[-1]]
+    else:
+        row[path[-1]] = value
+    return RawTable(name=name, edition=table.edition, data=data)
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        (("methods", "caustic-bath"), {"suits": ["dry"]}, "a method safe at a table"),
+        (("methods", "acetone-wipe"), {"suits": ["dry"]}, "a method safe at a table"),
+        (("methods", "soak", "never"), ["PE-XX"], "a resin of resins.toml"),
+        (("methods", "twist-off"), None, "a method and a hand time"),
+        (("hand_s", "label:film"), None, "a method and a hand time"),
+        (("hand_s", "dry", "high"), 0, "low ≤ typical ≤ high"),
+    ],
+)
+def test_a_faulty_method_is_found(handbook, monkeypatch, path, value, says):
+    monkeypatch.setattr(prep, "raw_table", lambda name: broken(name, path, value))
+    with pytest.raises(HandbookGap, match=says):
+        prep.read_prep(handbook.resins)

@@ -43,7 +43,8 @@ def test_the_tare_comes_off_and_adds_its_own_doubt(handbook, gross_g, tare_g, ne
     [
         {"gross_g": 0.0}, {"gross_g": -3.0}, {"gross_g": math.nan}, {"gross_g": math.inf}, {"gross_g": None},
         {"gross_g": 100.0, "tare_g": 100.0}, {"gross_g": 100.0, "tare_g": 140.0},
-        {"gross_g": 100.0, "tare_g": -1.0}, {"gross_g": 100.0, "tare_g": math.nan}, {"gross_g": 100.0, "resolution_g": 0.0},
+        {"gross_g": 100.0, "tare_g": -1.0}, {"gross_g": 100.0, "tare_g": math.nan},
+        {"gross_g": 100.0, "resolution_g": 0.0},
         {"gross_g": 100.0, "resolution_g": math.inf},
     ],
     ids=str,

@@ -1,7 +1,12 @@
 """The loss tables and the variables drawn from them."""
 
+import copy
+
 import pytest
 
+from intake.errors import HandbookGap
+from intake.handbook import bulk, losses
+from intake.handbook.figures import RawTable, raw_table
 from intake.spread import mean_of, sd_of
 from intake.table.item import Adhesive, Item, Label, Residue
 from intake.table.yields.losses import STAYS_ON, Guesses, spread_of
@@ -69,3 +74,53 @@ def test_two_models_do_not_share_their_guesses(handbook):
         YieldModel(handbook.kinds, handbook.losses).item_yield(Item(kind=jug)).net_g for _ in range(2)
     )
     assert sd_of(one - other) == pytest.approx(sd_of(one) * 2**0.5)
+
+
+def broken(name, path, value):
+    """The table `name` with one value changed, as if somebody had mistyped it."""
+    table = raw_table(name)
+    data = copy.deepcopy(dict(table.data))
+    row = data
+    for key in path[:-1]:
+        row = row[key]
+    if value is None:
+        del row[path[-1]]
+    else:
+        row[path[-1]] = value
+    return RawTable(name=name, edition=table.edition, data=data)
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        (("moisture", "high"), 1.5, "a share from 0 to 1"),
+        (("residue", "rinsed", "low"), -0.1, "a share from 0 to 1"),
+        (("residue", "food-thick"), None, "a row called food-thick"),
+        (("adhesive", "heavy"), None, "a row called heavy"),
+        (("food", "thick"), ["tubb"], "a kind of kinds.toml"),
+        (("fines", "granulator", "why"), "", "a one-line why"),
+    ],
+)
+def test_a_faulty_loss_is_found(handbook, monkeypatch, path, value, says):
+    monkeypatch.setattr(losses, "raw_table", lambda name: broken(name, path, value))
+    with pytest.raises(HandbookGap, match=says):
+        losses.read_losses(handbook.kinds)
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "says"),
+    [
+        (("packing_share", "low"), 0.0, "a figure above 0"),
+        (("loose", "film", "low"), -0.01, "a figure above 0"),
+        (("shred", "film-fluff", "default"), None, "a default row"),
+        (
+            ("shred", "film-fluff", "PE-XX"),
+            {"low": 1, "typical": 1, "high": 1, "basis": "memory"},
+            "a resin of",
+        ),
+    ],
+)
+def test_a_faulty_bulk_density_is_found(handbook, monkeypatch, path, value, says):
+    monkeypatch.setattr(bulk, "raw_table", lambda name: broken(name, path, value))
+    with pytest.raises(HandbookGap, match=says):
+        bulk.read_bulk(handbook.resins)
