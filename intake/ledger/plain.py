@@ -19,12 +19,13 @@ class NotUnderstoodError(ValueError):
 
 
 class Field(NamedTuple):
-    """One field of a class: how to read it, how to write it (None: as it stands), whether it is needed."""
+    """One field of a class: how to read and write it (None: as it stands), whether it may be absent or null."""
 
     name: str
     read: Turn
     write: Turn | None
     needed: bool
+    nullable: bool
 
 
 def fields_of(cls: type[Any]) -> tuple[Field, ...]:
@@ -38,7 +39,8 @@ def fields_of(cls: type[Any]) -> tuple[Field, ...]:
     for one in fields(cls):
         turn, back = _turns(hints[one.name])
         needed = one.default is MISSING and one.default_factory is MISSING
-        found.append(Field(one.name, turn, back, needed))
+        nullable = types.NoneType in get_args(hints[one.name])
+        found.append(Field(one.name, turn, back, needed, nullable))
     return tuple(found)
 
 
@@ -49,7 +51,7 @@ def write(of: tuple[Field, ...], value: Any) -> dict[str, Any]:
         NotUnderstoodError: a number that is NaN or infinite, or something that JSON cannot say.
     """
     plain = {}
-    for name, _, back, _ in of:
+    for name, _, back, *_ in of:
         part = getattr(value, name)
         if part is not None:
             plain[name] = part if back is None else back(part)
@@ -64,10 +66,12 @@ def read(of: tuple[Field, ...], cls: type[Any], plain: Any) -> Any:
     """
     if not isinstance(plain, dict):
         raise NotUnderstoodError(f"{cls.__name__} is no object")
-    values = {}
-    for name, turn, _, needed in of:
-        part = plain.get(name)
-        if part is not None:
+    values: dict[str, Any] = {}
+    for name, turn, _, needed, nullable in of:
+        part = plain.get(name, MISSING)
+        if part is None and nullable:
+            values[name] = None
+        elif part is not MISSING:
             try:
                 values[name] = turn(part)
             except (ValueError, TypeError) as error:

@@ -2,11 +2,11 @@
 
 A journal is text, one record a line::
 
-    LLLLLLLL CCCCCCCC N {"body":…}⏎
+    LLLLLLLL CCCCCCCC i/n {"body":…}⏎
 
 L is the length in bytes of what follows the second space up to the line end, C its CRC-32, both as eight
-hex digits, and N how many records of the same group are still to come. A group is what one act recorded: it
-counts only when its last record (N = 0) is there. The first line is the header, a group of its own.
+hex digits, and i/n which of its group's n records it is. A group is what one act recorded: it counts only when
+all its records are there. The first line is the header, a group of its own.
 
 JSON written by `canonical` never holds a raw line end, so the next record always begins after one: a bad
 length cannot swallow what follows. What a crash leaves behind is a beginning of the last write: whole records
@@ -55,25 +55,25 @@ class Bad:
 
 def frame(payloads: Sequence[bytes]) -> bytes:
     """The bytes of one group, to be written in one go."""
-    last = len(payloads) - 1
     lines = []
-    for place, payload in enumerate(payloads):
-        body = b"%d %s" % (last - place, payload)
+    for place, payload in enumerate(payloads, 1):
+        body = b"%d/%d %s" % (place, len(payloads), payload)
         lines.append(b"%08x %08x %s\n" % (len(body), crc32(body), body))
     return b"".join(lines)
 
 
-def unframe(line: bytes) -> tuple[int, bytes] | str:
-    """Records still to come and the payload of a line with its line end; where it does not read, why."""
+def unframe(line: bytes) -> tuple[int, int, bytes] | str:
+    """Place in its group, size of the group and payload of a line; where it does not read, why."""
     body = line[_HEAD:-1]
     if line[:_HEAD] != b"%08x %08x " % (len(body), crc32(body)):
         if line[:9] != b"%08x " % len(body):
             return f"its length is {len(body)} bytes, not '{line[:8].decode('ascii', 'backslashreplace')}'"
         return f"its check sum is {crc32(body):08x}, not '{line[9:17].decode('ascii', 'backslashreplace')}'"
-    count, space, payload = body.partition(b" ")
-    if not space or not count.isdigit():
-        return "it does not say how many records follow"
-    return int(count), payload
+    count, _, payload = body.partition(b" ")
+    place, _, size = count.partition(b"/")
+    if not (place.isdigit() and size.isdigit()):
+        return "it does not say which record of its group it is"
+    return int(place), int(size), payload
 
 
 def read_groups(lines: Iterable[bytes], *, start: int = 0, line: int = 1) -> Iterator[Group | Torn | Bad]:
@@ -87,33 +87,37 @@ def read_groups(lines: Iterable[bytes], *, start: int = 0, line: int = 1) -> Ite
     payloads: list[bytes] = []
     offsets: list[int] = []
     at = first = start
-    due = -1
+    size = 0
     for number, raw in enumerate(lines, line):
         here, at = at, at + len(raw)
-        if not raw.endswith(b"\n"):
-            if _stops_short(raw):
-                continue
-            yield Bad(start=here, line=number, why="it has no line end and is no beginning of a record")
-            payloads, offsets, due, first = [], [], -1, at
+        if raw.endswith(b"\n"):
+            read = unframe(raw)
+            why = read if isinstance(read, str) else _misplaced(read[0], read[1], len(payloads), size)
+        elif _stops_short(raw):
             continue
-        read = unframe(raw)
-        if isinstance(read, str) or (due >= 0 and read[0] != due):
-            why = (
-                read
-                if isinstance(read, str)
-                else f"its group is not whole: {due} should follow, not {read[0]}"
-            )
-            yield Bad(start=here, line=number, why=why)
-            payloads, offsets, due, first = [], [], -1, at
+        else:
+            read, why = "", "it has no line end and is no beginning of a record"
+        if why is not None or isinstance(read, str):
+            yield Bad(start=here, line=number, why=str(why))
+            payloads, offsets, first = [], [], at
             continue
-        payloads.append(read[1])
+        size = read[1]
+        payloads.append(read[2])
         offsets.append(here)
-        due = read[0] - 1
-        if due < 0:
+        if read[0] == size:
             yield Group(start=first, end=at, payloads=tuple(payloads), offsets=tuple(offsets))
             payloads, offsets, first = [], [], at
     if at > first:
         yield Torn(start=first, end=at)
+
+
+def _misplaced(place: int, size: int, before: int, size_before: int) -> str | None:
+    """What is wrong with record `place` of `size` behind `before` records of a group of `size_before`."""
+    if place == before + 1 and place <= size and (before == 0 or size == size_before):
+        return None
+    return (
+        f"it is record {place} of {size} of its group, behind {before} of {size_before if before else size}"
+    )
 
 
 def _stops_short(rest: bytes) -> bool:
