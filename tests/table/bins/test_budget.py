@@ -47,27 +47,31 @@ def test_the_chance_of_passing_a_tolerance_agrees_with_simulation(name: str) -> 
     assert found == pytest.approx(simulate(rows, limit_g), abs=0.03)
 
 
-def test_over_random_bins_the_error_is_small_and_no_decision_at_five_per_cent_flips() -> None:
-    """Fifty bins against numpy Monte Carlo: what `chance_over` says about its own error."""
-    rng = np.random.default_rng(11)
-    errors, flips = [], 0
-    for _ in range(50):
-        masses = rng.choice([30.0, 60.0, 200.0]) * rng.lognormal(
-            0.0, rng.choice([0.1, 0.6, 1.2]), rng.integers(1, 60)
-        )
+def random_bins(seed: int, count: int):
+    """Bins of 1 to 59 rows of unlike size and doubt; the mix that the docstring's error was measured on."""
+    rng = np.random.default_rng(seed)
+    for _ in range(count):
+        size, spread = rng.choice([30.0, 60.0, 200.0]), rng.choice([0.1, 0.6, 1.2])
+        masses = size * rng.lognormal(0.0, spread, rng.integers(1, 60))
         rows = [
             (m, 0.08 * m, rng.choice([0.002, 0.01, 0.03, 0.08, 0.2]) * rng.uniform(0.5, 1.5)) for m in masses
         ]
-        tolerance, planned_mass_g = rng.choice([0.01, 0.02, 0.05, 0.1]), rng.choice([0.0, 1000.0, 3000.0])
+        yield rows, rng.choice([0.01, 0.02, 0.05, 0.1]), rng.choice([0.0, 1000.0, 3000.0])
+
+
+def test_over_random_bins_the_error_is_what_the_docstring_says() -> None:
+    """Numpy Monte Carlo on bins of another seed than the figures in `chance_over` were measured on."""
+    pairs = []
+    for rows, tolerance, planned_mass_g in random_bins(11, 60):
         content = content_of(entry(*row) for row in rows)
-        limit_g = tolerance * max(content.mass_g, planned_mass_g)
         found = chance_over(content, "PP", tolerance, planned_mass_g=planned_mass_g)
-        simulated = simulate(rows, limit_g, draws=40_000)
-        errors.append(abs(found - simulated))
-        flips += (found > 0.055 and simulated < 0.045) or (found < 0.045 and simulated > 0.055)
-    assert np.quantile(errors, 0.9) < 0.015
-    assert max(errors) < 0.06
-    assert flips == 0
+        limit_g = tolerance * max(content.mass_g, planned_mass_g)
+        pairs.append((found, simulate(rows, limit_g, draws=40_000)))
+    errors = [abs(found - simulated) for found, simulated in pairs]
+    assert np.median(errors) < 0.01
+    assert np.quantile(errors, 0.95) < 0.05
+    assert max(errors) < 0.10
+    assert max(abs(f - s) for f, s in pairs if 0.01 < s < 0.15) < 0.04
 
 
 def test_residue_of_one_shared_guess_agrees_with_simulation() -> None:
