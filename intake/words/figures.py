@@ -38,8 +38,8 @@ def mass_text(mass_g: float) -> str:
     return f"{mass_g:.0f} g" if abs(mass_g) >= 10 else f"{mass_g:.1f} g"  # noqa: PLR2004
 
 
-def interval_text(mass: Interval) -> str:
-    """An amount such as "41 g (36–45)", to the digits the doubt allows, in one unit."""
+def interval_parts(mass: Interval) -> tuple[str, str, str, str]:
+    """Mean, low, high and unit of an amount as texts, to the digits the doubt allows, all in one unit."""
     kilo = mass.mean >= 1000  # noqa: PLR2004
     scale, unit = (1000.0, "kg") if kilo else (1.0, "g")
     width = (mass.high - mass.low) / scale
@@ -48,4 +48,10 @@ def interval_text(mass: Interval) -> str:
     else:
         digits = 2 if kilo else 1
     mean, low, high = (f"{v / scale:.{digits}f}" for v in (mass.mean, mass.low, mass.high))
+    return mean, low, high, unit
+
+
+def interval_text(mass: Interval) -> str:
+    """An amount such as "41 g (36–45)", to the digits the doubt allows, in one unit."""
+    mean, low, high, unit = interval_parts(mass)
     return f"{mean} {unit} ({low}–{high})" if low != high else f"{mean} {unit}"

@@ -1,0 +1,139 @@
+"""What the sessions of one process share, and how each hears that it changed.
+
+An `ft.observable` must not be shared: a change made on one phone would send the other phone's picture to the
+first. So the desk is a plain object, and every session subscribes to the hub with its own context.
+"""
+
+import asyncio
+import contextvars
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Any, Protocol, TypeVar
+
+import flet as ft
+
+from intake.app.home_view import HomeView
+from intake.app.parts.frame import Width
+from intake.words import Words
+
+T = TypeVar("T")
+
+
+class ShownDesk(Protocol):
+    """What the app asks of the desk; each screen adds its acts and its view here."""
+
+    def home(self) -> HomeView:
+        """Progress and hints, quick enough to be asked while drawing."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Member:
+    """One component of one session that wants to hear of changes."""
+
+    session: str
+    loop: asyncio.AbstractEventLoop
+    context: contextvars.Context
+    again: Callable[[], None]
+
+
+class Hub:
+    """Tells every session that something changed; safe from any thread, route or session."""
+
+    def __init__(self) -> None:
+        self._lock = threading.Lock()
+        self._members: dict[int, _Member] = {}
+        self._last = 0
+
+    def subscribe(self, again: Callable[[], None], session: str = "") -> Callable[[], None]:
+        """Have `again` called on this loop in this context at every change; returns how to leave."""
+        member = _Member(session, asyncio.get_running_loop(), contextvars.copy_context(), again)
+        with self._lock:
+            self._last += 1
+            number = self._last
+            self._members[number] = member
+        return lambda: self._drop(lambda n, _: n == number)
+
+    def forget(self, session: str) -> None:
+        """A session is over; Flet does not unmount what it showed, so nothing else would leave for it."""
+        self._drop(lambda _, member: member.session == session)
+
+    def publish(self) -> None:
+        """Something changed: every session draws again."""
+        self._drop(lambda _, member: member.loop.is_closed())
+        with self._lock:
+            members = tuple(self._members.values())
+        for member in members:
+            member.loop.call_soon_threadsafe(member.again, context=member.context)
+
+    def _drop(self, gone: Callable[[int, _Member], bool]) -> None:
+        """Let go of all members that are `gone`."""
+        with self._lock:
+            self._members = {n: m for n, m in self._members.items() if not gone(n, m)}
+
+    def __len__(self) -> int:
+        return len(self._members)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shared:
+    """What every session of this process works with."""
+
+    desk: ShownDesk
+    words: Words
+    hub: Hub = field(default_factory=Hub)
+
+    async def act(self, work: Callable[..., T], *args: Any) -> T:
+        """Do one act of the desk off the event loop, then let every session draw again.
+
+        Raises:
+            IntakeError: the act was refused; nothing is published then.
+        """
+        result = await asyncio.to_thread(work, *args)
+        self.hub.publish()
+        return result
+
+
+SharedContext: Any = ft.create_context(None)
+WidthContext = ft.create_context(Width.PHONE)
+"""How much stands side by side in this session's window."""
+
+
+def use_shared() -> Shared:
+    """Hook: what the sessions share.
+
+    Raises:
+        LookupError: the component does not stand below the root.
+    """
+    shared = ft.use_context(SharedContext)
+    if not isinstance(shared, Shared):
+        raise LookupError("A screen stands outside the root; it has no desk.")  # noqa: TRY004  a place, not a type
+    return shared
+
+
+def use_words() -> Words:
+    """Hook: the sentences; keys come back as themselves outside the root."""
+    shared = ft.use_context(SharedContext)
+    return shared.words if isinstance(shared, Shared) else Words("en", {})
+
+
+def use_version(hub: Hub) -> int:
+    """Hook: draw this component again whenever the hub says so; returns how often it did.
+
+    A counter: a draw asked for while the phone sleeps is dropped, and an equal value would not draw later.
+    """
+    version, set_version = ft.use_state(0)
+    session = ft.context.page.session.id
+
+    def again() -> None:
+        set_version(lambda v: v + 1)
+
+    ft.use_effect(lambda: hub.subscribe(again, session), [])
+    return int(version)
+
+
+def keep_in_touch(page: ft.Page, hub: Hub) -> None:
+    """Draw everything again when this phone comes back, and forget it when its session ends; once per session."""
+    session = page.session.id
+    page.on_connect = lambda _: hub.publish()
+    page.on_close = lambda _: hub.forget(session)

@@ -1,0 +1,26 @@
+"""The app over the sample desk, for browser tests: `python serve_sample.py`, which prints its address."""
+
+from sample import SampleDesk
+
+from intake.app.main import run
+from intake.app.server import Download
+from intake.errors import UnknownName
+
+
+def label(name):
+    if name != "H-1":
+        raise UnknownName(where="Bin", got=name, known=["H-1"])
+    return Download(data=b"%PDF-1.4 sample", media_type="application/pdf", filename=f"{name}.pdf")
+
+
+def broken(name):
+    raise KeyError("secret path")
+
+
+if __name__ == "__main__":
+    run(
+        SampleDesk,
+        port=0,
+        downloads=lambda _: {"label": label, "broken": broken},
+        on_ready=lambda url: print(url, flush=True),
+    )

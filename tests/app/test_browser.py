@@ -1,0 +1,50 @@
+"""The served app in a real browser: it comes up, asks nobody else for anything, and can be pressed."""
+
+import pytest
+from app.browser import DESKTOP, PHONE
+
+DARK = {**PHONE, "color_scheme": "dark"}
+
+
+@pytest.mark.parametrize(
+    "sight", [PHONE, DARK, DESKTOP], indirect=True, ids=["phone", "phone dark", "desktop"]
+)
+def test_the_app_comes_up_without_asking_anybody_else(sight):
+    """The fixture fails the test on a console error, a failed request or one that leaves the machine."""
+    sight.open()
+    sight.heading("Quayside table").wait_for()
+    print({name: round(ms) for name, ms in sight.ms.items()})
+    assert sight.page.title() == "Resin Intake"
+    assert sight.page.get_by_role("img", name="PE-HD: 2.14 kg", exact=False).count() == 1
+
+
+def test_a_tap_changes_the_screen(sight):
+    sight.open()
+    sight.button("PP for small crate", exact=False).click()
+    sight.page.get_by_role("img", name="PP: 640 g", exact=False).wait_for()
+
+
+@pytest.mark.parametrize("sight", [PHONE, DESKTOP], indirect=True, ids=["phone", "desktop"])
+def test_everything_to_press_is_named_and_large_enough(sight):
+    sight.open()
+    sight.heading("Quayside table").wait_for()
+    buttons = sight.page.get_by_role("button").all()
+    assert buttons
+    for button in buttons:
+        box = button.bounding_box()
+        assert button.inner_text().strip()
+        assert min(box["width"], box["height"]) >= 48
+
+
+def test_an_unknown_address_leads_home(sight):
+    sight.open("/nothing-here")
+    sight.button("Go to today").click()
+    sight.heading("Quayside table").wait_for()
+
+
+def test_reloading_keeps_the_place(sight):
+    sight.open()
+    sight.button("PP for small crate", exact=False).click()
+    sight.page.get_by_role("img", name="PP:", exact=False).wait_for()
+    sight.open()
+    sight.page.get_by_role("img", name="PP:", exact=False).wait_for()
