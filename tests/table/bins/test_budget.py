@@ -82,6 +82,16 @@ def test_residue_of_one_shared_guess_agrees_with_simulation() -> None:
     assert chance_over(content, "glue", 0.012) == pytest.approx(expected, abs=0.01)
 
 
+@pytest.mark.parametrize(
+    ("limit_g", "part"), [(80.0, 0.8413447), (100.0, 0.5), (120.0, 0.1586553)], ids=["-1 sd", "mean", "+1 sd"]
+)
+def test_the_doubt_of_one_row_counts_where_the_row_is_foreign(limit_g: float, part: float) -> None:
+    """Closed form: the row is PP with chance 0.3, and then normal, 100 g with 20 g (standard normal table)."""
+    content = content_of([entry(100.0, 20.0, 0.3)])
+    found = chance_over(content, "PP", limit_g / 1000.0, planned_mass_g=1000.0)
+    assert found == pytest.approx(0.3 * part, abs=1e-6)
+
+
 def test_pieces_entered_together_are_one_draw_not_many() -> None:
     together = content_of([entry(2000.0, chance=0.04)])
     apart = content_of([entry(20.0, chance=0.04)] * 100)
