@@ -21,20 +21,20 @@ class Head:
     hlc: str
 
 
-_NOTHING = Head(seq=0, hash=GENESIS, hlc="")
+_NOTHING = (0, GENESIS, "")
 
 
 class Chain:
     """The heads of all stations; every event must fit onto its station's head."""
 
     def __init__(self) -> None:
-        self._heads: dict[str, Head] = {}
+        self._heads: dict[str, tuple[int, str, str]] = {}
         self._latest = ""
 
     @property
     def heads(self) -> Mapping[str, Head]:
         """Station → its last event."""
-        return MappingProxyType(self._heads)
+        return MappingProxyType({station: self.head(station) for station in self._heads})
 
     @property
     def latest(self) -> str:
@@ -43,18 +43,19 @@ class Chain:
 
     def head(self, station: str) -> Head:
         """The last event of `station`; number 0 where there is none yet."""
-        return self._heads.get(station, _NOTHING)
+        seq, hashed, hlc = self._heads.get(station, _NOTHING)
+        return Head(seq=seq, hash=hashed, hlc=hlc)
 
     def add(self, document: Mapping[str, Any], payload: bytes) -> str | None:
         """Takes the event as its station's new head; says what does not fit, and then takes nothing."""
-        fault = self._fault(document)
+        fault = envelope_fault(document) or self._fault(document)
         if fault is None:
             self.extend(document["station"], document["seq"], document["hlc"], digest(payload))
         return fault
 
     def extend(self, station: str, seq: int, hlc: str, hashed: str) -> None:
         """Takes an event that is known to fit, with its hash."""
-        self._heads[station] = Head(seq=seq, hash=hashed, hlc=hlc)
+        self._heads[station] = (seq, hashed, hlc)
         self._latest = max(self._latest, hlc)
 
     def copy(self) -> "Chain":
@@ -65,17 +66,14 @@ class Chain:
 
     def _fault(self, document: Mapping[str, Any]) -> str | None:
         """What keeps the event from being the next of its station."""
-        wrong = envelope_fault(document)
-        if wrong is not None:
-            return wrong
         station, seq = document["station"], document["seq"]
-        head = self._heads.get(station, _NOTHING)
-        if seq != head.seq + 1:
-            return f"event {seq} of {station} follows event {head.seq}: a gap or a repeat"
-        if document["prev"] != head.hash:
-            return f"event {seq} of {station} does not carry the hash of event {head.seq}"
-        if document["hlc"] <= head.hlc:
-            return f"event {seq} of {station} is not later than event {head.seq}"
+        last, hashed, hlc = self._heads.get(station, _NOTHING)
+        if seq != last + 1:
+            return f"event {seq} of {station} follows event {last}: a gap or a repeat"
+        if document["prev"] != hashed:
+            return f"event {seq} of {station} does not carry the hash of event {last}"
+        if document["hlc"] <= hlc:
+            return f"event {seq} of {station} is not later than event {last}"
         return None
 
 

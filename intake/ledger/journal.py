@@ -101,21 +101,20 @@ class Journal:
         return self.path.stat().st_size < self.good
 
     def cut_tail(self) -> None:
-        """Cuts a torn tail off; before that its bytes are on the disk in a file beside the journal."""
+        """Cuts a torn tail off; before that its bytes are on the disk in a file beside the journal.
+
+        Raises:
+            NotRecorded: the disk refused; the tail is still there.
+        """
         if self.torn is None or self._file is None:
             return
-        with self.path.open("rb") as file:
-            file.seek(self.torn.start)
-            rest = file.read()
-        kept = _free_name(self.path.parent, self.torn.start)
-        with kept.open("xb") as aside:
-            aside.write(rest)
-            aside.flush()
-            flush(aside.fileno())
-        sync_folder(kept.parent)
-        self._file.cut(self.torn.start)
-        self._file.sync()
-        self.torn = TornTail(start=self.torn.start, size=len(rest), kept_in=kept)
+        try:
+            kept = self._keep(self.torn)
+            self._file.cut(self.torn.start)
+            self._file.sync()
+        except OSError as error:
+            raise self._refused(error) from error
+        self.torn = TornTail(start=self.torn.start, size=self.torn.size, kept_in=kept)
 
     def append(self, payloads: Sequence[bytes]) -> None:
         """Adds one group: all of it is on the disk when this returns, or none of it counts.
@@ -137,10 +136,7 @@ class Journal:
         except OSError as error:
             with contextlib.suppress(OSError):
                 self._settle(self._file)
-            raise NotRecorded(
-                f"The ledger {self.path.parent} could not be written: {error.strerror or error}. Nothing of "
-                "this step was recorded, and nothing recorded before is lost. Try again when it is well."
-            ) from error
+            raise self._refused(error) from error
         self._unsure = False
         self.good += len(data)
 
@@ -149,6 +145,26 @@ class Journal:
         if self._file is not None:
             self._file.close()
             self._file = None
+
+    def _keep(self, torn: TornTail) -> Path:
+        """The file that now holds a copy of the torn tail."""
+        with self.path.open("rb") as file:
+            file.seek(torn.start)
+            rest = file.read(torn.size)
+        kept = _free_name(self.path.parent, torn.start)
+        with kept.open("xb") as aside:
+            aside.write(rest)
+            aside.flush()
+            flush(aside.fileno())
+        sync_folder(kept.parent)
+        return kept
+
+    def _refused(self, error: OSError) -> NotRecorded:
+        """The sentence for a disk that did not do what it was asked."""
+        return NotRecorded(
+            f"The ledger {self.path.parent} could not be written: {error.strerror or error}. Nothing of this "
+            "step was recorded, and nothing recorded before is lost. Try again when it is well."
+        )
 
     def _settle(self, file: AppendFile) -> None:
         """The file ends at `good`, or this raises."""

@@ -92,7 +92,7 @@ def to_plain(value: Any) -> Any:
     if isinstance(value, float):
         return _number(value)
     if isinstance(value, Mapping):
-        return {_exactly(str, key): to_plain(part) for key, part in value.items()}
+        return {_text(key): to_plain(part) for key, part in value.items()}
     if isinstance(value, (list, tuple)):
         return [to_plain(part) for part in value]
     raise NotUnderstoodError(f"{type(value).__name__} cannot be written")
@@ -105,11 +105,18 @@ def freeze(plain: Any) -> Any:
     return tuple(freeze(part) for part in plain) if isinstance(plain, (list, tuple)) else plain
 
 
-def _exactly(wanted: type, plain: Any) -> Any:
-    """`plain` where it is of the type, not merely like it: True is no number."""
-    if type(plain) is not wanted:
-        raise NotUnderstoodError(f"'{plain}' is no {wanted.__name__}")
-    return plain
+def _exactly(wanted: type) -> Turn:
+    """Reads what is of the type, not merely like it: True is no number."""
+
+    def read_it(plain: Any) -> Any:
+        if type(plain) is not wanted:
+            raise NotUnderstoodError(f"'{plain}' is no {wanted.__name__}")
+        return plain
+
+    return read_it
+
+
+_text, _list = _exactly(str), _exactly(list)
 
 
 def _number(plain: Any) -> float:
@@ -135,10 +142,10 @@ def _scalar(plain: Any) -> Any:
 
 def _reason_of(plain: Any) -> Reason:
     """A reason from its code and named values."""
-    if not isinstance(plain, Mapping) or not isinstance(plain.get("code"), str):
+    if not isinstance(plain, dict) or not isinstance(plain.get("code"), str):
         raise NotUnderstoodError("a reason has no code")
     values = _object(plain.get("values", {}))
-    return Reason(code=plain["code"], values=tuple(sorted((k, _scalar(v)) for k, v in values.items())))
+    return Reason(code=plain["code"], values=tuple((name, _scalar(values[name])) for name in sorted(values)))
 
 
 def _reason_plain(reason: Reason) -> dict[str, Any]:
@@ -148,9 +155,9 @@ def _reason_plain(reason: Reason) -> dict[str, Any]:
 
 _SIMPLE: Mapping[Any, tuple[Turn, Turn | None]] = MappingProxyType(
     {
-        str: (lambda plain: _exactly(str, plain), None),
-        int: (lambda plain: _exactly(int, plain), None),
-        bool: (lambda plain: _exactly(bool, plain), None),
+        str: (_text, None),
+        int: (_exactly(int), None),
+        bool: (_exactly(bool), None),
         float: (_number, _number),
         Reason: (_reason_of, _reason_plain),
         Any: (freeze, to_plain),
@@ -176,9 +183,22 @@ def _turns(hint: Any) -> tuple[Turn, Turn | None]:
 def _class(hint: type[Any]) -> tuple[Turn, Turn]:
     """How to read and write a word of an enumeration, or a dataclass."""
     if issubclass(hint, StrEnum):
-        return hint, str
+        return _words(hint), str
     of = fields_of(hint)
     return (lambda plain: read(of, hint, plain)), (lambda value: write(of, value))
+
+
+def _words(kind: type[StrEnum]) -> Turn:
+    """Reads a word of an enumeration."""
+    by_word = {word.value: word for word in kind}
+
+    def read_word(plain: Any) -> Any:
+        found = by_word.get(plain) if isinstance(plain, str) else None
+        if found is None:
+            raise NotUnderstoodError(f"'{plain}' is not one of {', '.join(by_word)}")
+        return found
+
+    return read_word
 
 
 def _sequence(hint: Any) -> tuple[Turn, Turn]:
@@ -186,7 +206,7 @@ def _sequence(hint: Any) -> tuple[Turn, Turn]:
     turn, back = _turns(hint)
 
     def read_all(plain: Any) -> Any:
-        return tuple(turn(part) for part in _exactly(list, plain))
+        return tuple(turn(part) for part in _list(plain))
 
     def write_all(values: Any) -> list[Any]:
         return [part if back is None else back(part) for part in values]

@@ -1,5 +1,6 @@
 """A process that records and confirms, killed at any moment: nothing confirmed is lost, nothing is doubled."""
 
+import errno
 import os
 import random
 import signal
@@ -11,7 +12,7 @@ from pathlib import Path
 import pytest
 from ledger_story import STATION, Clock, create, judged, received, reopen
 
-from intake.ledger import Ledger
+from intake.ledger import Ledger, NotRecorded
 from intake.ledger.disk import DiskFile
 from intake.ledger.verify import verify
 
@@ -129,3 +130,23 @@ def test_the_torn_end_of_a_killed_write_is_cut_aside_and_the_next_act_follows(tm
         assert ledger.torn is None
         assert list(ledger.state.items) == ["a1", "a4"]
     assert len(list(folder.glob("cut-*"))) == 1
+
+
+@pytest.mark.parametrize("step", ["flush", "sync_folder"])
+def test_a_torn_end_that_cannot_be_kept_is_not_cut(tmp_path, monkeypatch, step):
+    folder = tmp_path / "l"
+    with create(folder) as ledger:
+        ledger.append([received("a1")])
+    data = (folder / "journal").read_bytes()[:-5]
+    (folder / "journal").write_bytes(data)
+
+    def full(_):
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(f"intake.ledger.journal.{step}", full)
+        with pytest.raises(NotRecorded, match="No space left on device"):
+            reopen(folder)
+        assert (folder / "journal").read_bytes() == data
+    with reopen(folder) as ledger:
+        assert ledger.torn.kept_in.read_bytes() == data[ledger.torn.start :]

@@ -74,7 +74,7 @@ def test_codec_and_schema_refuse_the_same_bodies(events, place):
             1,
             "Received",
             {"item": "a1", "kind": "jug", "residue": "tar"},
-            "Received, residue: 'tar' is not a valid",
+            "Received, residue: 'tar' is not one of clean",
         ),
         (1, "Received", {"item": "a1", "kind": "jug", "count": True}, "Received, count: 'True' is no int"),
         (1, "Placed", {"item": "a1"}, "Placed has no bin"),
