@@ -2,9 +2,9 @@
 
 The house, in the order to walk it::
 
-    doors   app (Flet) · cli · hub            say and ask; no rule, no sum
+    doors   app (Flet) · cli                  say and ask; no rule, no sum
     desk    one act per thing a person does   the only place that reads state, asks the clock, records
-    book    ledger · handbook · drawing       disk, TOML and pixels; `words` beneath (the sentences)
+    book    ledger · handbook · drawing · hub disk, TOML, pixels and a database; `words` beneath (the sentences)
     table   identify → compat → prep → yields → bins → labels | charge    pure functions over frozen values
     ground  spread · units · errors
 """

@@ -18,6 +18,7 @@ COMMANDS = MappingProxyType(
         "bath": "intake.cli.bath:bath",
         "check": "intake.cli.check:check",
         "verify": "intake.cli.verify:verify",
+        "sync": "intake.cli.sync:sync",
     }
 )
 """Command name → where its function stands."""
