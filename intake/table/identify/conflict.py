@@ -42,15 +42,21 @@ def conflicts(voices: Voices, prior: ByResin, tables: IdentifyTables) -> tuple[R
 
 def _mark_against_tests(voices: Voices, tables: IdentifyTables) -> Iterator[Reason]:
     """A resin the mark names fits a bath or a density far worse than the best resin does."""
-    gap = log(tables.cues.limits.conflict_ratio)
     for said in voices.marks.values():
         if not said.named:
             continue
         for piece, logs in zip(voices.evidence, voices.each, strict=True):
             if not isinstance(piece, FloatTest | Density) or (said.filled and _reads_heavy(piece)):
                 continue
-            if max(logs) - max(logs[tables.place[r]] for r in said.named) > gap:
+            if _misfits(piece, logs, max(logs[tables.place[r]] for r in said.named), tables):
                 yield _against_mark(_names(said.named), piece)
+
+
+def _misfits(piece: FloatTest | Density, logs: ByResin, named: float, tables: IdentifyTables) -> bool:
+    """True where another resin fits far better; hovering is rare for all, so there a slip must be likelier."""
+    if isinstance(piece, FloatTest) and piece.outcome is Outcome.HOVERS:
+        return named < log(2.0 * tables.cues.float_errors.hovers_though_not)
+    return max(logs) - named > log(tables.cues.limits.conflict_ratio)
 
 
 def _reads_heavy(piece: FloatTest | Density) -> bool:
@@ -81,15 +87,16 @@ def _between_readings(evidence: Iterable[Evidence]) -> Iterator[Reason]:
 
 def _contrary(over: FloatTest | Density, under: FloatTest | Density) -> Reason:
     """Two readings that cannot both be right, `over` the one that says heavier."""
-    if isinstance(over, FloatTest) and isinstance(under, FloatTest):
-        return Reason.of("conflict_baths", heavy=over.bath, light=under.bath)
-    if isinstance(over, Density) and isinstance(under, Density):
-        return Reason.of(
-            "conflict_densities", heavy_g_cm3=over.density_g_cm3, light_g_cm3=under.density_g_cm3
-        )
-    bath, scale = (over, under) if isinstance(over, FloatTest) else (under, over)
-    assert isinstance(bath, FloatTest)  # noqa: S101  one of each is left
-    assert isinstance(scale, Density)  # noqa: S101
+    if isinstance(over, FloatTest):
+        if isinstance(under, FloatTest):
+            return Reason.of("conflict_baths", heavy=over.bath, light=under.bath)
+        return _bath_against_scale(over, under)
+    if isinstance(under, FloatTest):
+        return _bath_against_scale(under, over)
+    return Reason.of("conflict_densities", heavy_g_cm3=over.density_g_cm3, light_g_cm3=under.density_g_cm3)
+
+
+def _bath_against_scale(bath: FloatTest, scale: Density) -> Reason:
     return Reason.of(
         "conflict_bath_scale", bath=bath.bath, outcome=bath.outcome.value, density_g_cm3=scale.density_g_cm3
     )

@@ -18,8 +18,8 @@ LIGHTEST_G_CM3, DENSEST_G_CM3 = 0.005, 3.0
 _STRETCHES = (
     (LIGHTEST_G_CM3, 0.725, 0.03),
     (0.725, 0.86, 0.009),
-    (0.86, 1.1, 0.001),
-    (1.1, 1.45, 0.002),
+    (0.86, 1.1, 0.0015),
+    (1.1, 1.45, 0.0025),
     (1.45, 1.7, 0.005),
 )
 """[g/cm3] from, to, width of a rung: fine where resins crowd."""

@@ -4,14 +4,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
-from math import exp, log, pi, sqrt
+from math import erf, exp, log, pi, sqrt
 from operator import mul
 
 from intake.table.identify.cues import ByResin, CueTable, FloatErrors
 from intake.table.identify.density_map import DENSEST_G_CM3, LIGHTEST_G_CM3, DensityMap, below
 from intake.table.identify.evidence import Density, FloatTest, Outcome
 
-_REACH = 4.5
+_REACH = 4.0
 """Standard deviations beyond which a reading no longer depends on the density."""
 
 _NARROWEST_SD_G_CM3 = 0.0005
@@ -59,13 +59,20 @@ def seen_float(test: FloatTest, ladder: DensityMap, errors: FloatErrors) -> Seen
     right = 1.0 - up - down - still
     middles = ladder.middles[start:stop]
     if test.outcome is Outcome.FLOATS:
-        values = tuple(up + right * below((low - x) / sd) for x in middles)
-        return Seen(start=start, stop=stop, values=values, under=up + right, over=up)
+        values = [up + right * p for p in _chances_below(low, middles, sd)]
+        return Seen(start=start, stop=stop, values=tuple(values), under=up + right, over=up)
     if test.outcome is Outcome.SINKS:
-        values = tuple(down + right * below((x - high) / sd) for x in middles)
-        return Seen(start=start, stop=stop, values=values, under=down, over=down + right)
-    values = tuple(still + right * (below((high - x) / sd) - below((low - x) / sd)) for x in middles)
-    return Seen(start=start, stop=stop, values=values, under=still, over=still)
+        values = [down + right * (1.0 - p) for p in _chances_below(high, middles, sd)]
+        return Seen(start=start, stop=stop, values=tuple(values), under=down, over=down + right)
+    both = zip(_chances_below(high, middles, sd), _chances_below(low, middles, sd), strict=True)
+    values = [still + right * (a - b) for a, b in both]
+    return Seen(start=start, stop=stop, values=tuple(values), under=still, over=still)
+
+
+def _chances_below(limit: float, middles: Sequence[float], sd: float) -> list[float]:
+    """[-] For each rung, the chance that it lies below a limit of that doubt."""
+    scale = 1.0 / (sd * sqrt(2.0))
+    return [0.5 + 0.5 * erf((limit - x) * scale) for x in middles]
 
 
 def seen_density(test: Density, ladder: DensityMap, gross_error: float) -> Seen:
@@ -104,11 +111,11 @@ def heard(test: FloatTest | Density, ladder: DensityMap, table: CueTable) -> Hea
         reading = seen_density(test, ladder, table.gross_error)
     start, stop, values = reading.start, reading.stop, reading.values
     under, over = reading.under, reading.over
-    alone = tuple(
-        log(under * c[start] + over * (c[-1] - c[stop]) + sum(map(mul, values, s[start:stop])))
+    alone = [
+        log(under * c[start] + over * (1.0 - c[stop]) + sum(map(mul, values, s[start:stop])))
         for s, c in zip(ladder.shares, ladder.sums, strict=True)
-    )
-    return Heard(seen=reading, alone=alone)
+    ]
+    return Heard(seen=reading, alone=tuple(alone))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
