@@ -4,29 +4,27 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from types import MappingProxyType
-from typing import TypeVar
 
 import flet as ft
 
 from intake.app.root import Root
 from intake.app.server import MakeDownload, bound_socket, hosts_of, serve, web_app
-from intake.app.session import Shared, ShownDesk, keep_in_touch
+from intake.app.session import Shared, keep_in_touch
 from intake.app.theme import DARK, LIGHT, theme
 from intake.app.webpage import write_webpage
+from intake.desk.desk import Desk
 from intake.handbook.locate import resources
 from intake.words import catalogue
 
-DeskT = TypeVar("DeskT", bound=ShownDesk)
 
-
-def no_downloads(_desk: ShownDesk) -> Mapping[str, MakeDownload]:
+def no_downloads(_desk: Desk) -> Mapping[str, MakeDownload]:
     """Nothing to hand out."""
     return MappingProxyType({})
 
 
 def run(
-    desk_factory: Callable[[], DeskT], *, host: str = "127.0.0.1", port: int = 8550, language: str = "en",
-    downloads: Callable[[DeskT], Mapping[str, MakeDownload]] = no_downloads,
+    desk_factory: Callable[[], Desk], *, host: str = "127.0.0.1", port: int = 8550, language: str = "en",
+    downloads: Callable[[Desk], Mapping[str, MakeDownload]] = no_downloads,
     on_ready: Callable[[str], None] = lambda _: None,
 ) -> None:  # fmt: skip
     """Serve the app until the process is told to stop.

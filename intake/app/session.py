@@ -9,22 +9,17 @@ import contextvars
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import Any, Protocol, TypeVar
+from functools import cached_property
+from typing import Any, TypeVar
 
 import flet as ft
 
-from intake.app.home_view import HomeView
 from intake.app.parts.frame import Width
+from intake.desk.desk import Desk
+from intake.desk.views.seen import Seen
 from intake.words import Words
 
 T = TypeVar("T")
-
-
-class ShownDesk(Protocol):
-    """What the app asks of the desk; each screen adds its acts and its view here."""
-
-    def home(self) -> HomeView:
-        """Progress and hints, quick enough to be asked while drawing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +70,18 @@ class Hub:
         return len(self._members)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Shared:
     """What every session of this process works with."""
 
-    desk: ShownDesk
+    desk: Desk
     words: Words
     hub: Hub = field(default_factory=Hub)
+
+    @cached_property
+    def seen(self) -> Seen:
+        """The desk's views: `seen(home_view)` is worked out once for each state of the table."""
+        return Seen(self.desk)
 
     async def act(self, work: Callable[..., T], *args: Any) -> T:
         """Do one act of the desk off the event loop, then let every session draw again.

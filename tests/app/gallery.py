@@ -4,7 +4,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 import flet as ft
-from sample import BENCH
+from sample import sample_desk
 
 from intake.app.guards import safe_handler
 from intake.app.main import address
@@ -25,6 +25,7 @@ from intake.app.screens.home import charge_ring
 from intake.app.server import bound_socket, hosts_of, serve, web_app
 from intake.app.theme import DARK, LIGHT, theme
 from intake.app.webpage import write_webpage
+from intake.desk.views.home import home_view
 from intake.handbook.locate import resources
 from intake.table.compat.decision import Verdict
 from intake.words import catalogue
@@ -126,7 +127,7 @@ def Gallery():  # noqa: N802
     body = {
         "ring": lambda: [
             question("Quayside table", hint="Bench-top charge · PE-HD"),
-            charge_ring(WORDS, BENCH),
+            charge_ring(WORDS, home_view(sample_desk()).charges[0]),
             *bins,
         ],
         "kinds": lambda: [*kinds(chosen, choose), counter(WORDS, "How many alike?", count, set_count)],

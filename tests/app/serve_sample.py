@@ -1,6 +1,6 @@
-"""The app over the sample desk, for browser tests: `python serve_sample.py`, which prints its address."""
+"""The app over the sample table, for browser tests: `python serve_sample.py`, which prints its address."""
 
-from sample import SampleDesk
+from sample import sample_desk
 
 from intake.app.main import run
 from intake.app.server import Download
@@ -19,7 +19,7 @@ def broken(name):
 
 if __name__ == "__main__":
     run(
-        SampleDesk,
+        sample_desk,
         port=0,
         downloads=lambda _: {"label": label, "broken": broken},
         on_ready=lambda url: print(url, flush=True),

@@ -3,13 +3,12 @@
 import asyncio
 import logging
 import re
-from dataclasses import replace
 
 import flet as ft
 import httpx
 import pytest
 from app.harness import Harness, said
-from app.sample import BENCH, VIEW, BrokenDesk, SampleDesk
+from app.sample import BrokenDesk, open_sample, sample_desk
 from PIL import Image
 
 from intake.app.guards import safe_component, safe_handler
@@ -20,6 +19,9 @@ from intake.app.server import Download, bound_socket, hosts_of, web_app
 from intake.app.session import Hub, Shared, use_shared, use_version
 from intake.app.shield import HEADERS
 from intake.app.webpage import index_page, write_webpage
+from intake.desk.decide import decide
+from intake.desk.observe import add_mark
+from intake.desk.receive import receive
 from intake.errors import BadInput, HandbookGap, UnknownName
 from intake.handbook.locate import resources
 from intake.words import Words, catalogue
@@ -29,7 +31,7 @@ WEB = resources() / "web"
 
 
 def shared(desk=None):
-    return Shared(desk=desk or SampleDesk(), words=WORDS)
+    return Shared(desk=desk or sample_desk(), words=WORDS)
 
 
 def run(coroutine):
@@ -39,28 +41,28 @@ def run(coroutine):
 # sessions
 
 
-def test_a_change_reaches_every_phone_also_one_that_slept():
-    desk = SampleDesk()
-    both = shared(desk)
+def test_a_change_reaches_every_phone_also_one_that_slept(tmp_path):
+    def refuse(desk):
+        item = receive(desk, "blister pack")
+        add_mark(desk, item, "3 PVC")
+        decide(desk, item)
 
-    def changed(name):
-        desk.view = replace(VIEW, campaign=name)
-        both.hub.publish()
-
-    async def go():
+    async def go(desk):
+        both = shared(desk)
         async with (
             Harness(None, setup=session_main(both)) as one,
             Harness(None, setup=session_main(both)) as two,
         ):
-            await asyncio.to_thread(changed, "Harbour table")
+            await both.act(refuse, desk)
             await one.settle()
-            assert "Harbour table" in one.texts()
-            assert "Harbour table" in two.texts()
-            await two.sleep_and_wake(lambda: changed("Market table"))
-            assert "Market table" in two.texts()
+            assert "1 refused" in one.texts()
+            assert "1 refused" in two.texts()
+            await two.sleep_and_wake(lambda: (refuse(desk), both.hub.publish()))
+            assert "2 refused" in two.texts()
             assert one.crashes == two.crashes == []
 
-    run(go())
+    with open_sample(tmp_path / "l") as desk:
+        run(go(desk))
 
 
 def test_who_left_is_not_told_any_more():
@@ -228,55 +230,7 @@ def test_a_desk_that_cannot_show_leaves_a_sentence():
     run(go())
 
 
-# the first screen
-
-
-def test_home_says_what_there_is_with_its_doubt():
-    async def go():
-        async with Harness(Root, shared(), views=True) as phone:
-            shown = phone.texts()
-            for text in (
-                "Quayside table",
-                "2.14 kg",
-                "of 3.40 kg",
-                "between 2.01 and 2.28 kg",
-                "41 accepted",
-            ):
-                assert text in shown
-            image = next(s for s in phone.all(ft.Semantics) if s.image)
-            assert image.label == (
-                "PE-HD: 2.14 kg of clean shred, between 2.01 and 2.28 kg. The mould takes 3.40 kg."
-            )
-
-    run(go())
-
-
-def test_another_charge_can_be_looked_at():
-    async def go():
-        async with Harness(Root, shared(), views=True) as phone:
-            await phone.click(phone.find(ft.OutlinedButton, "PP for small crate"))
-            assert "between 590 and 700 g" in phone.texts()
-
-    run(go())
-
-
-@pytest.mark.parametrize(
-    ("view", "there", "missing"),
-    [
-        (replace(VIEW, charges=()), "No mould has been chosen yet.", "chance that it is enough"),
-        (replace(VIEW, hints=()), "So far", "Worth doing next"),
-        (replace(VIEW, charges=(BENCH,)), "2.14 kg", "PE-HD for bench-top\n"),
-    ],
-    ids=["no charge", "no hints", "one charge"],
-)
-def test_home_leaves_out_what_there_is_not(view, there, missing):
-    async def go():
-        async with Harness(Root, shared(SampleDesk(view)), views=True) as phone:
-            assert there in phone.texts()
-            assert missing not in phone.texts()
-            assert phone.crashes == []
-
-    run(go())
+# places
 
 
 def test_an_unknown_address_leads_home():
@@ -294,10 +248,10 @@ def test_an_unknown_address_leads_home():
 def test_home_stands_at_every_width_and_after_turning_the_phone(width):
     async def go():
         async with Harness(Root, shared(), views=True, width=width) as phone:
-            assert "2.14 kg" in phone.texts()
+            assert "Quayside table" in phone.texts()
             await phone.resize(1400)
-            assert "2.14 kg" in phone.texts()
-            assert len(phone.all(ft.VerticalDivider)) == 1
+            assert "Quayside table" in phone.texts()
+            assert phone.all(ft.VerticalDivider)
             assert phone.crashes == []
 
     run(go())

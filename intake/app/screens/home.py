@@ -6,7 +6,6 @@ from functools import partial
 import flet as ft
 
 from intake.app.guards import safe_handler, safe_view
-from intake.app.home_view import ChargeView, HomeView
 from intake.app.parts.buttons import choice, primary_button
 from intake.app.parts.cards import reason_card
 from intake.app.parts.frame import Panes, Width, section_view
@@ -14,6 +13,7 @@ from intake.app.parts.question import question
 from intake.app.parts.ring import ring
 from intake.app.places import SECTIONS, TAKE_ITEM
 from intake.app.session import WidthContext, use_shared, use_version
+from intake.desk.views.home import ChargeView, HomeView, home_view
 from intake.words import Words
 from intake.words.figures import interval_parts, share_text
 
@@ -26,13 +26,13 @@ def Home() -> ft.View:  # noqa: N802
     width = ft.use_context(WidthContext)
     chosen, set_chosen = ft.use_state("")
     page, route = ft.context.page, ft.use_view_path()
-    view, words = shared.desk.home(), shared.words
+    view, words = shared.seen(home_view), shared.words
     charge = next((c for c in view.charges if c.id == chosen), view.charges[0] if view.charges else None)
     body: list[ft.Control] = [question(view.campaign, hint=_subject(words, charge))]
     if charge:
         body.append(charge_ring(words, charge))
     body += other_charges(words, view, charge, set_chosen)
-    aside = (*hint_cards(words, view), counts_card(words, view))
+    aside = (counts_card(words, view),)
     foot: list[ft.Control] = []
     if TAKE_ITEM:
         foot.append(primary_button(words("app.home.take_item"), partial(page.navigate, TAKE_ITEM)))
@@ -68,11 +68,6 @@ def other_charges(
         )
         for c in view.charges
     ]
-
-
-def hint_cards(words: Words, view: HomeView) -> tuple[ft.Control, ...]:
-    """What helps most next, one card."""
-    return (reason_card(words("app.home.next"), view.hints),) if view.hints else ()
 
 
 def counts_card(words: Words, view: HomeView) -> ft.Control:
