@@ -183,14 +183,16 @@ def _holds(case: _Case) -> tuple[Reason, ...]:
 def _doubts(case: _Case) -> tuple[Reason, ...]:
     """What is doubtful about the identity: evidence that disagrees, a hazard not ruled out, thin odds."""
     best = case.posterior.most_likely
+    fits = case.matrix.rule(case.host, best).rating.melts_together
     found: list[Reason] = []
     if case.posterior.conflict:
         found += [Reason.of("resin_conflict"), *case.posterior.conflict]
     if case.p_hazard > case.limits.pvc_probability:
         found.append(Reason.of("resin_may_be_hazard", host=case.host, probability=case.p_hazard))
+    elif case.posterior.second_look is not None and fits:
+        found.append(case.posterior.second_look)
     elif not (case.posterior.physical or _harmless_kind(case)):
         found.append(Reason.of("resin_needs_touch", resin=best))
-    fits = case.matrix.rule(case.host, best).rating.melts_together
     if not fits or case.p_host < case.limits.accept_probability:
         found.append(Reason.of("resin_needs_test", resin=best, host=case.host, probability=case.p_host))
     return tuple(found)

@@ -37,7 +37,11 @@ def conflicts(voices: Voices, prior: ByResin, tables: IdentifyTables) -> tuple[R
         *_between_marks(voices.marks),
         *_mark_against_looks(voices, tables),
     ]
-    return tuple(found) or tuple(_kind_against_floats(voices, prior, tables))
+    if found or any(said.named for said in voices.marks.values()):
+        return tuple(
+            found
+        )  # a mark that the baths bear out is a second voice: only the kind was a poor guess
+    return tuple(_kind_against_floats(voices, prior, tables))
 
 
 def _mark_against_tests(voices: Voices, tables: IdentifyTables) -> Iterator[Reason]:

@@ -87,6 +87,15 @@ def test_any_physical_observation_will_do(seen: FloatTest | Cue) -> None:
     assert judge(odds(SURE, seen=(seen,)), item("detergent bottle")).verdict is Verdict.ACCEPT
 
 
+def test_a_clear_piece_that_could_be_pvc_or_pet_is_held_for_a_second_look() -> None:
+    look = Reason.of("second_look_pvc", probability=0.0005)
+    found = replace(odds({"PET": 0.9995, "PVC": 0.0005}), second_look=look)
+    assert judge(odds({"PET": 0.9995, "PVC": 0.0005}), item("clamshell"), "PET").verdict is Verdict.ACCEPT
+    held = judge(found, item("clamshell"), "PET")
+    assert (held.verdict, codes(held)) == (Verdict.HOLD, ["second_look_pvc"])
+    assert judge(found, item("clamshell"), "PE-HD").verdict is Verdict.REFUSE  # nobody here would melt it anyway
+
+
 def test_resins_that_melt_together_count_together() -> None:
     found = judge(odds({"PS": 0.55, "PS-HI": 0.44, "PP": 0.01}), item("yoghurt cup"), "PS")
     assert (found.verdict, found.host) == (Verdict.ACCEPT, "PS")

@@ -125,6 +125,9 @@ def test_a_conflict_is_told_with_its_values(handbook, words, kind, evidence, cod
             id="a weighing within its doubt of the bath",
         ),
         pytest.param("jug", (Mark(text="2"), *looks(transparency="opaque")), id="one weak look"),
+        pytest.param(
+            "juice-bottle", (Mark(text="2 HDPE"), dip(0.998, "floats", "water")), id="mark and bath against the kind"
+        ),
     ],
 )
 def test_pieces_that_agree_are_left_alone(handbook, kind, evidence):
