@@ -1,14 +1,18 @@
 """Observe: a mark is read, a test is done, something is seen; and which test would tell most next."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from intake.desk.desk import Desk
 from intake.desk.tests_column import read_cue, read_density, read_float
 from intake.errors import BadInput, Refusal
-from intake.ledger.events import EvidenceAdded, Revised
-from intake.table.identify.evidence import Evidence, Mark, MarkHow
-from intake.table.identify.next_test import NextTest, next_tests
+from intake.handbook import Handbook
+from intake.ledger.events import Body, EvidenceAdded, Revised, Undone
+from intake.table.identify.evidence import Cue, Evidence, FloatTest, Mark, MarkHow, Outcome
+from intake.table.identify.next_test import FLOAT, HANGING, NextTest, next_tests
+
+NO_MARK = "no mark"
+"""What is recorded where somebody looked for a mark and there is none; it reads as saying nothing."""
 
 
 def add_mark(desk: Desk, item_id: str, text: str, how: MarkHow = MarkHow.MOULDED) -> None:
@@ -17,9 +21,7 @@ def add_mark(desk: Desk, item_id: str, text: str, how: MarkHow = MarkHow.MOULDED
     Raises:
         BadInput: no such item, or the text is empty or longer than any mark.
     """
-    if not text.strip() or len(text) > 100:  # noqa: PLR2004
-        raise BadInput(where="Mark", got=text[:40], expected="what stands on the item, such as 2 or PE-HD")
-    _add(desk, item_id, Mark(text=text.strip(), how=how))
+    _add(desk, item_id, _mark(text, how))
 
 
 def add_test(desk: Desk, item_id: str, name: str, result: str) -> None:
@@ -28,14 +30,37 @@ def add_test(desk: Desk, item_id: str, name: str, result: str) -> None:
     Raises:
         BadInput: no such item, test or result.
     """
-    where = f"Test {name}"
-    if name.startswith("float:"):
-        evidence: Evidence = read_float(name.removeprefix("float:"), result, where=where)
-    elif name == "density":
-        evidence = read_density(result, where=where)
-    else:
-        evidence = read_cue(name, result, desk.handbook, where=where)
-    _add(desk, item_id, evidence)
+    _add(desk, item_id, _read(name, result, desk.handbook))
+
+
+def set_mark(desk: Desk, item_id: str, text: str, how: MarkHow = MarkHow.MOULDED) -> None:
+    """Record the item's mark, in the place of one that was read before; the same again records nothing.
+
+    Raises:
+        BadInput: no such item, or the text is empty or longer than any mark.
+        Refusal: the item lies in a bin; take it back first.
+    """
+    _set(desk, item_id, _mark(text, how), lambda old: isinstance(old, Mark))
+
+
+def set_test(desk: Desk, item_id: str, name: str, result: str) -> None:
+    """Record a test, in the place of its result before; the same again records nothing.
+
+    Raises:
+        BadInput: no such item, test or result.
+        Refusal: the item lies in a bin; take it back first.
+    """
+    new = _read(name, result, desk.handbook)
+    _set(desk, item_id, new, lambda old: test_of(old) == test_of(new))
+
+
+def test_of(piece: Evidence) -> str:
+    """Id of the test that gave this evidence, as `NextTest` names it; empty for a mark."""
+    if isinstance(piece, Mark):
+        return ""
+    if isinstance(piece, Cue):
+        return piece.name
+    return f"{FLOAT}{piece.bath}" if isinstance(piece, FloatTest) else HANGING
 
 
 def revise(desk: Desk, item_id: str, changes: Mapping[str, Any]) -> None:
@@ -69,6 +94,45 @@ def in_hand(desk: Desk, item_id: str) -> None:
     state = desk.numbers(item_id).state
     if state.bin is not None:
         raise Refusal(f"This item is already in bin {state.bin}. Take it back first, then change it.")
+
+
+def _mark(text: str, how: MarkHow) -> Mark:
+    """The mark as evidence; refuses nothing at all and what is no mark any more."""
+    if not text.strip() or len(text) > 100:  # noqa: PLR2004
+        raise BadInput(where="Mark", got=text[:40], expected="what stands on the item, such as 2 or PE-HD")
+    return Mark(text=text.strip(), how=how)
+
+
+def _read(name: str, result: str, handbook: Handbook) -> Evidence:
+    """A test's result as evidence; a bath is named, or given by its density."""
+    where = f"Test {name}"
+    if name == HANGING:
+        return read_density(result, where=where)
+    if not name.startswith(FLOAT):
+        return read_cue(name, result, handbook, where=where)
+    bath = handbook.identify.cues.baths.get(name.removeprefix(FLOAT))
+    if bath is None or result not in set(Outcome):
+        return read_float(name.removeprefix(FLOAT), result, where=where)
+    return FloatTest(bath=bath.id, bath_g_cm3=bath.bath_g_cm3, outcome=Outcome(result))
+
+
+def _set(desk: Desk, item_id: str, new: Evidence, same_question: Callable[[Evidence], bool]) -> None:
+    """Record `new`; earlier answers to the same question do not count any more."""
+    with desk.one_at_a_time():
+        in_hand(desk, item_id)
+        state = desk.numbers(item_id).state
+        old = [e for e in state.evidence if same_question(e)]
+        if old == [new]:
+            return
+        bodies: list[Body] = []
+        if old:
+            events = (e for e in desk.ledger.events() if e.id in state.history)
+            bodies += [
+                Undone(event=e.id)
+                for e in events
+                if isinstance(e.body, EvidenceAdded) and same_question(e.body.evidence)
+            ]
+        desk.record([*bodies, EvidenceAdded(item=item_id, evidence=new)])
 
 
 def _add(desk: Desk, item_id: str, evidence: Evidence) -> None:

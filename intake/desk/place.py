@@ -24,6 +24,8 @@ def preview_place(desk: Desk, item_id: str) -> Placing:
 def place_in_bin(desk: Desk, item_id: str, *, by: str | None = None) -> Placing:
     """Record the placing verdict, and put the item into its bin where it is accepted: one act, all or nothing.
 
+    The same "not into a bin" told twice is recorded once.
+
     Raises:
         BadInput: no such item.
         Refusal: the item was not accepted, or somebody put it in a bin already.
@@ -32,12 +34,13 @@ def place_in_bin(desk: Desk, item_id: str, *, by: str | None = None) -> Placing:
         in_hand(desk, item_id)
         _host(desk, item_id)
         known = desk.numbers(item_id)
-        judged = known.state.resin_verdict
+        judged, told = known.state.resin_verdict, known.state.placing_verdict
         assert judged is not None  # noqa: S101  `_host` made sure of it
         placing, bodies = place_item(
             item_id, known.item, known.odds, known.yields, judged, desk.bench(), desk.tools, by=by
         )
-        desk.record(bodies)
+        if placing.verdict is Verdict.ACCEPT or told is None or told.reasons != placing.reasons:
+            desk.record(bodies)
     return placing
 
 

@@ -35,6 +35,21 @@ def prep_done(
         desk.record([PrepDone(item=item_id, step=step, minutes=minutes, left_on=left_on)])
 
 
+def prep_all(desk: Desk, item_id: str) -> None:
+    """Record that everything that was left to do is done, as one act; nothing where nothing was left.
+
+    Raises:
+        BadInput: no such item.
+        Refusal: the item was not accepted, so it is not washed; or it lies in a bin already.
+    """
+    with desk.one_at_a_time():
+        in_hand(desk, item_id)
+        _accepted(desk, item_id)
+        left = [PrepDone(item=item_id, step=s.name) for s in prep_steps(desk, item_id)]
+        if left:
+            desk.record(left)
+
+
 def weigh(
     desk: Desk, item_id: str, gross_g: float, *, tare_g: float = 0.0, weighed: Weighing = Weighing.PREPARED
 ) -> None:

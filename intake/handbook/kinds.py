@@ -31,9 +31,14 @@ def read_kinds(resins: ResinTable) -> KindTable:
             flow=Flow(raw["flow"]),
             volume_ml=raw.get("volume_ml"),
             flags=frozenset(raw.get("flags", ())),
+            picture=raw.get("picture", "other"),
         )
+    common = tuple(KindId(k) for k in table.data["common"])
+    for kind in common:
+        if kind not in rows:
+            table.findings.append(Finding(where="kinds.toml, common", got=kind, expected="a kind of this table"))
     table.done()
-    return KindTable(rows)
+    return KindTable(rows, common)
 
 
 def _prior(table: RawTable, name: str, raw: dict[str, float], resins: ResinTable) -> dict[ResinId, float]:

@@ -36,6 +36,7 @@ class Kind:
         flow: melt-flow class of the body.
         volume_ml: [ml] nominal content; None where it holds nothing.
         flags: words that rules look for: `may-be-pvc`, `old-pigments`, `flame-retardant`, `medicine`, `film`.
+        picture: name of the drawing that shows it.
     """
 
     id: KindId
@@ -49,13 +50,15 @@ class Kind:
     flow: Flow
     volume_ml: float | None
     flags: frozenset[str]
+    picture: str = "other"
 
 
 @dataclass(frozen=True, slots=True)
 class KindTable:
-    """All kinds by id; names are matched without case."""
+    """All kinds by id; names are matched without case. `common` are those that most bags hold."""
 
     rows: Mapping[KindId, Kind]
+    common: tuple[KindId, ...] = ()
 
     def find(self, text: str) -> Kind | None:
         """The kind that `text` names by id or by one of its names; None where nobody knows it."""
