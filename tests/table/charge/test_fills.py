@@ -12,7 +12,7 @@ def figure(low, typical, high):
     return Figure(low=low, typical=typical, high=high, unit="g/cm3", basis=Basis.JUDGEMENT, why="test")
 
 
-@settings(max_examples=100)
+@settings(max_examples=100, deadline=None)
 @given(bulk=st.floats(0.02, 0.7), melt=st.floats(0.72, 1.3))
 def test_the_count_is_the_first_that_reaches_the_level(bulk, melt):
     # by simulation: each fill adds bulk density × the headspace that is left
@@ -23,13 +23,13 @@ def test_the_count_is_the_first_that_reaches_the_level(bulk, melt):
     assert fills_to_level(bulk, melt) == count
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(bulk=st.floats(0.05, 0.6), more=st.floats(1.0, 2.0))
 def test_denser_shred_never_needs_more_fills(bulk, more):
     assert fills_to_level(bulk * more, 0.766) <= fills_to_level(bulk, 0.766)
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(cavity=st.floats(10.0, 1e5), bulk=st.floats(0.05, 0.6))
 def test_fills_get_smaller_and_never_pass_the_rim(cavity, bulk):
     fills = fill_plan(cavity, figure(bulk * 0.8, bulk, bulk * 1.2), 0.766)

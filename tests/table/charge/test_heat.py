@@ -18,7 +18,7 @@ def test_melting_costs_more_than_warming(handbook, resin):
     assert mean_of(heat_j_g(row, row.melt_c.typical)) > below > 0
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(resin=st.sampled_from(RESINS), more=st.floats(0.5, 60.0))
 def test_hotter_costs_more(handbook, resin, more):
     row = handbook.heat.rows[ResinId(resin)]

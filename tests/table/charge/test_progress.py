@@ -22,7 +22,7 @@ def plan(handbook):
     return charge_plan(ChargeSpec(id="board", resin=ResinId("PE-HD"), cavity_cm3=1500.0), handbook.charge)
 
 
-@settings(max_examples=80)
+@settings(max_examples=80, deadline=None)
 @given(shred=st.floats(0.0, 5000.0), more=st.floats(0.0, 3000.0), sd=st.floats(0.1, 300.0))
 def test_more_shred_is_never_less_likely_to_do(plan, shred, more, sd):
     a, b = (progress(plan, doubtful(m, sd)) for m in (shred, shred + more))
@@ -59,7 +59,7 @@ def test_the_count_is_the_first_that_is_sure_enough(handbook, model, plan, kind,
         assert chance_at_least(shred + (count - 1) * piece, plan.charge_g) < wanted
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(have=st.floats(0.0, 2000.0), more=st.floats(0.0, 500.0))
 def test_the_more_there_is_the_fewer_are_needed(handbook, model, plan, have, more):
     jug = handbook.kinds.get("jug")

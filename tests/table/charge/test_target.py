@@ -76,7 +76,7 @@ def test_every_resin_that_melts_has_a_whole_plan(handbook, resin):
     assert plan.sources
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(
     cavity=st.floats(1.0, 9e5),
     overfill=st.floats(0.0, 0.5),
@@ -92,14 +92,14 @@ def test_the_charge_is_the_part_and_what_goes_beside_it(handbook, cavity, overfi
     assert mean_of(plan.charge_g) >= part
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(cavity=st.floats(1.0, 4e5), factor=st.floats(1.01, 2.0))
 def test_a_larger_cavity_needs_more(handbook, cavity, factor):
     small, large = (charge_plan(spec(cavity_cm3=c), handbook.charge) for c in (cavity, cavity * factor))
     assert mean_of(large.charge_g) == pytest.approx(factor * mean_of(small.charge_g))
 
 
-@settings(max_examples=60)
+@settings(max_examples=60, deadline=None)
 @given(less=st.floats(0.0, 0.2), more=st.floats(0.001, 0.2))
 def test_more_shrinkage_is_a_lighter_part(less, more):
     assert part_mass_g(1000.0, less + more, 0.955) < part_mass_g(1000.0, less, 0.955)

@@ -25,7 +25,7 @@ def test_every_step_costs_some_time(handbook, full, number):
     assert mean_of(step_minutes(full[number], 1, handbook.prep)) > 0
 
 
-@settings(max_examples=30)
+@settings(max_examples=30, deadline=None)
 @given(count=st.integers(1, 1000))
 def test_time_and_its_doubt_grow_with_the_count(handbook, full, count):
     one, many = hand_minutes(full, 1, handbook.prep), hand_minutes(full, count, handbook.prep)

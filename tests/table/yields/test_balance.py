@@ -38,7 +38,7 @@ def test_a_gram_too_many_anywhere_is_found(part, more_g):
     assert [f.where for f in findings] == ["Mass balance"]
 
 
-@settings(max_examples=200)
+@settings(max_examples=200, deadline=None)
 @given(accepted=GRAMS, held=GRAMS, refused=GRAMS, off=st.lists(GRAMS, min_size=5, max_size=5))
 def test_any_parts_close_with_their_own_sum(accepted, held, refused, off):
     received = math.fsum([accepted, held, refused, *off])
@@ -50,7 +50,7 @@ def test_any_parts_close_with_their_own_sum(accepted, held, refused, off):
     assert abs(whole.gap_g) <= 9e-6
 
 
-@settings(max_examples=100)
+@settings(max_examples=100, deadline=None)
 @given(accepted=GRAMS, shred=GRAMS, loss=GRAMS, waiting=st.one_of(st.none(), GRAMS))
 def test_the_second_line_holds_exactly(accepted, shred, loss, waiting):
     one = Balance(

@@ -50,6 +50,15 @@ def test_items_that_hold_nothing_have_a_pile_by_mass(handbook, model, kind):
     assert sd_of(pile) > 0
 
 
+@pytest.mark.parametrize(("kind", "row"), [("carrier-bag", "film"), ("bottle-cap", "cap"), ("pipe", "other")])
+def test_each_shapeless_item_takes_its_own_loose_density(handbook, model, kind, row):
+    pairs = rows(handbook, model, kind)
+    figure = handbook.bulk.loose_g_cm3[row]
+    loose_g_cm3 = 0.3 * figure.low + 0.4 * figure.typical + 0.3 * figure.high
+    expected_l = mean_of(pairs[0][1].received_g) / loose_g_cm3 / 1000
+    assert mean_of(pile_l(pairs, handbook.bulk)) == pytest.approx(expected_l)
+
+
 def test_two_piles_of_one_table_add_up(handbook, model):
     jugs, tubs = rows(handbook, model, "jug"), rows(handbook, model, "tub")
     both = mean_of(pile_l([*jugs, *tubs], handbook.bulk))

@@ -101,7 +101,7 @@ def test_a_slip_of_ten_is_questioned_and_a_likely_weight_is_not(handbook, kind, 
     assert (unlike_kind(item, mass_g) is not None) is asked
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(count=st.integers(1, 500), per_piece_g=st.floats(0.5, 3000.0))
 def test_an_unlikely_weight_is_never_refused(handbook, count, per_piece_g):
     model = YieldModel(handbook.kinds, handbook.losses)
