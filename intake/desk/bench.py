@@ -9,6 +9,17 @@ from intake.table.bins.placing import Candidate, Limits, OpenBin, Placing, place
 from intake.table.resins import ResinId
 
 
+def empty_bin(bin_id: BinId, key: BinKey) -> OpenBin:
+    """A bin that nothing lies in."""
+    return OpenBin(id=bin_id, key=key, content=Content(), volume_l=0.0)
+
+
+def with_candidate(bin_: OpenBin, candidate: Candidate) -> OpenBin:
+    """The bin after one more candidate."""
+    content = with_entry(bin_.content, candidate.entry)
+    return OpenBin(id=bin_.id, key=bin_.key, content=content, volume_l=bin_.volume_l + candidate.volume_l)
+
+
 class Bench:
     """Bins by id with their running content; what is put here is recorded by whoever calls."""
 
@@ -19,18 +30,16 @@ class Bench:
 
     def open(self, bin_id: BinId, key: BinKey) -> None:
         """A new, empty bin stands ready."""
-        self._bins[bin_id] = OpenBin(id=bin_id, key=key, content=Content(), volume_l=0.0)
-        self._by_key.setdefault(key, []).append(bin_id)
+        self.stand(empty_bin(bin_id, key))
+
+    def stand(self, bin_: OpenBin) -> None:
+        """A bin stands ready with what is in it."""
+        self._bins[bin_.id] = bin_
+        self._by_key.setdefault(bin_.key, []).append(bin_.id)
 
     def put(self, bin_id: BinId, candidate: Candidate) -> None:
         """The candidate lies in the bin."""
-        old = self._bins[bin_id]
-        self._bins[bin_id] = OpenBin(
-            id=bin_id,
-            key=old.key,
-            content=with_entry(old.content, candidate.entry),
-            volume_l=old.volume_l + candidate.volume_l,
-        )
+        self._bins[bin_id] = with_candidate(self._bins[bin_id], candidate)
 
     def choose(self, candidate: Candidate) -> Placing:
         """The placing verdict: an open bin, a new one, or why neither."""

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Self
 
 from intake.desk import clock
-from intake.desk.bench import Bench
+from intake.desk.bench import Bench, empty_bin, with_candidate
 from intake.desk.campaign import Campaign, campaign_of
 from intake.desk.facts import item_of
 from intake.desk.toolbox import Toolbox
@@ -17,10 +17,11 @@ from intake.handbook import Handbook
 from intake.ledger import Ledger, ledger_exists
 from intake.ledger.envelope import Event
 from intake.ledger.events import Body, CampaignSet
-from intake.ledger.state import ItemState, TableState
+from intake.ledger.state import BinState, ItemState, TableState
 from intake.table.bins.colour import GroupId
 from intake.table.bins.ids import BinId
 from intake.table.bins.key import BinKey
+from intake.table.bins.placing import OpenBin
 from intake.table.compat.decision import Verdict
 from intake.table.identify.odds import Posterior
 from intake.table.item import Item
@@ -38,6 +39,14 @@ class Numbers:
     yields: ItemYield
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Filled:
+    """A bin as it was filled last, and the items it was filled with."""
+
+    held: tuple[Numbers, ...] = ()
+    bin: OpenBin
+
+
 class Desk:
     """One table, opened for work. Everything shown comes from folding its ledger; nothing else is kept."""
 
@@ -45,6 +54,7 @@ class Desk:
         self.ledger, self.handbook, self.campaign = ledger, handbook, campaign
         self.tools = Toolbox(handbook, campaign)
         self._numbers: dict[str, Numbers] = {}
+        self._filled: dict[str, _Filled] = {}
         self._turn = threading.RLock()
 
     @contextmanager
@@ -122,20 +132,21 @@ class Desk:
         """The bins as they stand, ready for placing."""
         bench = Bench(self.campaign.letters, self.tools.limits)
         for state in self.state.bins.values():
-            opened = state.opened
-            key = BinKey(
-                resin=ResinId(opened.resin),
-                colour=GroupId(opened.colour),
-                flow=opened.flow,
-                filled=opened.filled,
-            )
-            bench.open(BinId(state.id), key)
-            for item_id in state.items:
-                known = self.numbers(item_id)
-                bench.put(
-                    BinId(state.id), self.tools.candidate(key.resin, known.item, known.odds, known.yields)
-                )
+            bench.stand(self._bin(state))
         return bench
+
+    def _bin(self, state: BinState) -> OpenBin:
+        """One bin with its content; only what came since it was asked for last is put into it."""
+        key = key_of(state)
+        held = tuple(self.numbers(item) for item in state.items)
+        known = self._filled.get(state.id)
+        if known is None or known.bin.key != key or not _begins_with(held, known.held):
+            known = _Filled(bin=empty_bin(BinId(state.id), key))
+        filled = known.bin
+        for one in held[len(known.held) :]:
+            filled = with_candidate(filled, self.tools.candidate(key.resin, one.item, one.odds, one.yields))
+        self._filled[state.id] = _Filled(held=held, bin=filled)
+        return filled
 
     def with_verdict(self, verdict: Verdict) -> tuple[ItemState, ...]:
         """The items that stand under a verdict now, in the order they came."""
@@ -150,6 +161,19 @@ class Desk:
 
     def __exit__(self, *_: object) -> None:
         self.close()
+
+
+def key_of(state: BinState) -> BinKey:
+    """What a bin takes."""
+    opened = state.opened
+    return BinKey(
+        resin=ResinId(opened.resin), colour=GroupId(opened.colour), flow=opened.flow, filled=opened.filled
+    )
+
+
+def _begins_with(items: tuple[Numbers, ...], first: tuple[Numbers, ...]) -> bool:
+    """True where `first` is how `items` begins, and none of them changed since."""
+    return len(first) <= len(items) and all(a is b for a, b in zip(items, first, strict=False))
 
 
 def _settle_campaign(ledger: Ledger, handbook: Handbook, campaign: Campaign | None) -> Campaign:

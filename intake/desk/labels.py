@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from PIL import Image
 
 from intake.desk import clock
-from intake.desk.desk import Desk
+from intake.desk.desk import Desk, key_of
 from intake.drawing.fonts import Fonts
 from intake.drawing.label import Press, draw_tag
 from intake.drawing.sheet import write_pdf
@@ -14,11 +14,8 @@ from intake.errors import BadInput
 from intake.handbook.locate import resources
 from intake.ledger.envelope import wall_ms
 from intake.ledger.events import LabelPrinted
-from intake.table.bins.colour import GroupId
-from intake.table.bins.key import BinKey
 from intake.table.labels.layout import LabelStock
 from intake.table.labels.tag import BinTag, bin_tag
-from intake.table.resins import ResinId
 from intake.words import Words
 
 STOCK = "single"
@@ -34,16 +31,9 @@ def tag_of(desk: Desk, bin_id: str) -> BinTag:
     state = desk.state.bins.get(bin_id)
     if state is None:
         raise BadInput(where="Bin", got=bin_id, expected="the id of a bin at this table")
-    opened = state.opened
-    key = BinKey(
-        resin=ResinId(opened.resin),
-        colour=GroupId(opened.colour),
-        flow=opened.flow,
-        filled=opened.filled,
-    )
     return bin_tag(
         bin_id,
-        key,
+        key_of(state),
         resins=desk.handbook.resins,
         colours=desk.handbook.colours,
         table=desk.campaign.table,

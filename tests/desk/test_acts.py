@@ -17,6 +17,7 @@ from intake.desk.undo import undo_item, undo_last
 from intake.errors import BadInput, IntakeError, Refusal, UnknownName
 from intake.handbook import Handbook
 from intake.spread import mean_of
+from intake.table.bins.ids import BinId
 from intake.table.compat.decision import Verdict
 from intake.table.prep.steps import StepName
 
@@ -222,3 +223,19 @@ def test_what_cannot_be_is_a_sentence_and_changes_nothing(desk: Desk, act, sente
 def test_a_folder_without_a_ledger_asks_for_a_campaign(tmp_path: Path, handbook: Handbook) -> None:
     with pytest.raises(BadInput, match="a campaign to begin one with"):
         Desk.open(tmp_path / "nothing", handbook)
+
+
+def test_a_bench_that_only_took_in_what_is_new_stands_as_one_filled_anew(
+    tmp_path: Path, handbook: Handbook, campaign: Campaign
+) -> None:
+    with Desk.open(tmp_path / "l", handbook, campaign) as desk:
+        first, second = _placed(desk, 3, 180.0), _placed(desk, 2, 118.0)
+        before = desk.bench()[BinId("QT-01")]
+        third = _placed(desk, 1, 59.0)
+        take_back(desk, second)
+        told = desk.bench()[BinId("QT-01")]
+        assert desk.state.bins["QT-01"].items == (first, third)
+        assert told.content.mass_g < before.content.mass_g
+    with Desk.open(tmp_path / "l", handbook) as again:
+        anew = again.bench()[BinId("QT-01")]
+        assert (anew.content.mass_g, anew.volume_l) == pytest.approx((told.content.mass_g, told.volume_l))
