@@ -1,10 +1,14 @@
 """Fixtures that the whole suite shares."""
 
 import pytest
+from hypothesis import settings
 
 from intake.handbook import Handbook
 from intake.handbook.locate import resources
 from intake.words import Words, catalogue
+
+settings.register_profile("table", deadline=None)  # a loaded machine is no bug
+settings.load_profile("table")
 
 
 @pytest.fixture(scope="session")

@@ -122,14 +122,28 @@ def place(candidate: Candidate, bins: Sequence[OpenBin], limits: Limits) -> Plac
 
 
 def worst(content: Content, limits: Limits, among: Iterable[str] | None = None) -> tuple[str, float]:
-    """The material most likely to pass its tolerance, and that chance [-]; ("", 0) where nothing can."""
-    chances = {
-        m: chance_over(content, m, t, planned_mass_g=limits.planned_mass_g)
-        for m in (content.materials if among is None else among)
-        if 0.0 < (t := limits.tolerance(m)) < 1.0
-    }
-    top = max(chances, key=lambda m: (chances[m], m), default="")
-    return top, chances.get(top, 0.0)
+    """The material most likely to pass its tolerance, and that chance [-]; ("", 0) where nothing can.
+
+    By Markov's inequality a chance is at most expected share / tolerance; materials are taken in that order, and
+    once a bound lies below the highest chance found no later one can beat it.
+    """
+    planned = limits.planned_mass_g
+    bounds = sorted(
+        (
+            (content.expected_share(m, planned) / t, m, t)
+            for m in (content.materials if among is None else among)
+            if 0.0 < (t := limits.tolerance(m)) < 1.0
+        ),
+        reverse=True,
+    )
+    top, highest = "", 0.0
+    for bound, material, tolerance in bounds:
+        if top and bound <= highest:
+            break
+        chance = chance_over(content, material, tolerance, planned_mass_g=planned)
+        if not top or chance > highest:
+            top, highest = material, chance
+    return top, highest
 
 
 def _hazard_of_item(candidate: Candidate, limits: Limits) -> Reason | None:
