@@ -3,7 +3,7 @@
 from typing import Any
 
 import psycopg
-from psycopg.errors import DuplicateTable, UndefinedColumn, UndefinedTable, UniqueViolation
+from psycopg.errors import DuplicateObject, DuplicateTable, UndefinedColumn, UndefinedTable, UniqueViolation
 
 from intake.errors import Refusal
 
@@ -22,6 +22,9 @@ _TABLES = (
     """,
 )
 _TRIES = 5
+
+_QUICKER = (DuplicateTable, DuplicateObject, UniqueViolation)
+"""How a database says that somebody else makes the same table: it depends on how far that one has come."""
 
 
 def prepare(connection: Connection) -> None:
@@ -64,6 +67,6 @@ def _made(connection: Connection) -> bool:
             for table in _TABLES:
                 connection.execute(table)
             connection.execute("insert into hub values (%s)", (VERSION,))
-    except (DuplicateTable, UniqueViolation):
+    except _QUICKER:
         return False
     return True

@@ -41,7 +41,7 @@ def sql(url):
 
     def run(text, *values):
         with psycopg.connect(url, autocommit=True) as connection:
-            cursor = connection.execute(text, values)
+            cursor = connection.execute(text, values or None)
             return cursor.fetchall() if cursor.description else []
 
     return run

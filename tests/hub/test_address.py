@@ -89,6 +89,7 @@ def test_a_hub_that_is_not_there_is_told_in_one_sentence():
     )
     assert told.value.exit_code == 1
     assert told.value.__suppress_context__
+    assert told.value.__cause__ is None  # the driver's own error repeats the address
 
 
 @pytest.mark.parametrize(
