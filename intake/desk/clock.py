@@ -19,3 +19,8 @@ def today(at_ms: int | None = None) -> str:
 def new_token(size: int = 4) -> str:
     """A random token of `size` bytes in lower-case hex, for station ids."""
     return secrets.token_hex(size)
+
+
+def local_minute(at_ms: int) -> str:
+    """A moment as this machine's clock on the wall shows it, to the minute."""
+    return datetime.fromtimestamp(at_ms / 1000, tz=UTC).astimezone().strftime("%Y-%m-%d %H:%M")

@@ -75,12 +75,28 @@ def tag_png(desk: Desk, bin_id: str, words: Words) -> bytes:
     return out.getvalue()
 
 
+def is_tagged(desk: Desk, bin_id: str) -> bool:
+    """True where the tag that the bin wears now was handed out.
+
+    Raises:
+        BadInput: no such bin.
+    """
+    text = tag_of(desk, bin_id).payload.text
+    return any(label.payload == text for label in desk.state.bins[bin_id].labels)
+
+
 def record_printed(desk: Desk, bin_ids: Iterable[str]) -> None:
-    """Record that the tags of these bins were handed out, each with the text of its symbol."""
+    """Record that the tags of these bins were handed out, each with the text of its symbol, once for a text.
+
+    Raises:
+        BadInput: no such bin.
+    """
     with desk.one_at_a_time():
-        desk.record(
-            [LabelPrinted(bin=b, payload=tag_of(desk, b).payload.text, edition=desk.edition) for b in bin_ids]
-        )
+        new = [b for b in dict.fromkeys(bin_ids) if not is_tagged(desk, b)]
+        if new:
+            desk.record(
+                [LabelPrinted(bin=b, payload=tag_of(desk, b).payload.text, edition=desk.edition) for b in new]
+            )
 
 
 def _stock(desk: Desk, name: str) -> LabelStock:

@@ -229,9 +229,9 @@ def test_a_bench_that_only_took_in_what_is_new_stands_as_one_filled_anew(
     tmp_path: Path, handbook: Handbook, campaign: Campaign
 ) -> None:
     with Desk.open(tmp_path / "l", handbook, campaign) as desk:
-        first, second = _placed(desk, 3, 180.0), _placed(desk, 2, 118.0)
+        first, second = _placed(desk), _placed(desk)
         before = desk.bench()[BinId("QT-01")]
-        third = _placed(desk, 1, 59.0)
+        third = _placed(desk, mass_g=59.0)
         take_back(desk, second)
         told = desk.bench()[BinId("QT-01")]
         assert desk.state.bins["QT-01"].items == (first, third)
