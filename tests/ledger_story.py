@@ -10,21 +10,33 @@ from hypothesis import strategies as st
 from intake.ledger import Ledger
 from intake.ledger.disk import DiskFile
 from intake.ledger.events import (
+    BinMerged,
     BinOpened,
+    BinRelabelled,
+    BinSplit,
     CampaignSet,
+    Drawn,
     EvidenceAdded,
+    Floated,
     Judged,
     LabelPrinted,
+    LotAdjusted,
+    MeltTested,
+    Move,
     Placed,
     PrepDone,
     Received,
+    Regrouped,
     Revised,
+    Shredded,
     Source,
     SplitOff,
     Stage,
     TakenBack,
     Undone,
+    WrittenOff,
 )
+from intake.table.bins.melt_test import Bend, Peel, Smell, Specks
 from intake.table.compat.decision import Verdict
 from intake.table.identify.evidence import Cue, Density, FloatTest, Mark, Outcome
 from intake.table.item import Adhesive, Closure, Label, LabelOff, Residue, Weighing
@@ -59,6 +71,22 @@ def judged(item, verdict=Verdict.ACCEPT, stage=Stage.RESIN):
     )  # fmt: skip
 
 
+def shredded(name="QT-01", lot="QT-L01", mass_g=60.0, **more):
+    return Shredded(bin=name, lot=lot, mass_g=mass_g, **more)
+
+
+def melted(lot="QT-L01", verdict=Verdict.ACCEPT):
+    return MeltTested(
+        lot=lot,
+        smell=Smell.WAXY,
+        specks=Specks.FEW,
+        peel=Peel.NO,
+        bend=Bend.BENDS,
+        verdict=verdict,
+        note="ok",
+    )
+
+
 def opened(name="QT-01", **more):
     return BinOpened(bin=name, **{"resin": "PE-HD", "colour": "natural", "flow": Flow.BLOW, **more})
 
@@ -86,6 +114,18 @@ EVERY_KIND = (
     TakenBack(item="a1", bin="QT-01"),
     LabelPrinted(bin="QT-01", payload="QT-01 PE-HD natural", edition=EDITION),
     Undone(event=f"{STATION}.15", reason="slip of the finger"),
+    BinSplit(bin="QT-01", into="QT-02", items=("a1",), by="Ada"),
+    BinMerged(bin="QT-02", into="QT-01"),
+    BinRelabelled(bin="QT-02", resin="PP", colour="white", flow=Flow.INJECTION, filled=True),
+    Regrouped(moves=(Move(item="a1", bin="QT-01"),)),
+    shredded(tare_g=12.0, resolution_g=0.5, shredder="granulator", by="Ada"),
+    Floated(lot="QT-L01", bath="water", bath_g_cm3=0.998, sinkers_g=1.5),
+    Floated(lot="QT-L01", bath="salt water", bath_g_cm3=1.15, floaters_g=0.5),
+    Drawn(lot="QT-L01", charge="c1", mass_g=30.0),
+    LotAdjusted(lot="QT-L01", mass_g=27.5, reason="weighed again"),
+    WrittenOff(reason="spilled", lot="QT-L01", mass_g=2.0),
+    WrittenOff(reason="wet", bin="QT-02"),
+    melted(),
 )  # fmt: skip
 """One event of every kind, most of them with every field."""
 
@@ -164,6 +204,21 @@ BODIES = st.one_of(
     st.builds(opened, _bins),
     st.builds(lambda i, b: Placed(item=i, bin=b), _items, _bins),
     st.builds(lambda i, b: TakenBack(item=i, bin=b), _items, _bins),
+    st.builds(lambda b, m: shredded(b, f"{b}-L", m), _bins, st.floats(0.1, 300)),
+    st.builds(lambda b, m: Drawn(lot=f"{b}-L", charge="c1", mass_g=m), _bins, st.floats(0.1, 200)),
+    st.builds(lambda b, m: LotAdjusted(lot=f"{b}-L", mass_g=m), _bins, st.floats(0, 200)),
+    st.builds(
+        lambda b, m: Floated(lot=f"{b}-L", bath="water", bath_g_cm3=0.998, sinkers_g=m),
+        _bins,
+        st.floats(0, 90),
+    ),
+    st.builds(lambda b, m: WrittenOff(reason="x", lot=f"{b}-L", mass_g=m), _bins, st.floats(0.1, 90)),
+    st.builds(lambda b: WrittenOff(reason="x", bin=b), _bins),
+    st.builds(lambda b, c: BinMerged(bin=b, into=c), _bins, _bins),
+    st.builds(lambda b, c, i: BinSplit(bin=b, into=c, items=(i,)), _bins, _bins, _items),
+    st.builds(lambda i, b: Regrouped(moves=(Move(item=i, bin=b),)), _items, _bins),
+    st.builds(lambda b: BinRelabelled(bin=b, colour="white"), _bins),
+    st.builds(lambda b: melted(f"{b}-L"), _bins),
     st.builds(lambda n: Undone(event=f"{STATION}.{n}"), st.integers(1, 12)),
 )
 """Anything that could be recorded, also what makes no sense where it stands."""

@@ -12,13 +12,14 @@ from intake.ledger.envelope import Event
 from intake.ledger.fold import fold
 from intake.ledger.journal import NotRecorded, TornTail
 from intake.ledger.ledger import Ledger, ledger_exists
-from intake.ledger.state import BinState, ItemState, TableState
+from intake.ledger.state import BinState, ItemState, LotState, TableState
 
 __all__ = [
     "BinState",
     "Event",
     "ItemState",
     "Ledger",
+    "LotState",
     "NotRecorded",
     "TableState",
     "TornTail",

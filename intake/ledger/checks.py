@@ -52,6 +52,26 @@ def misplaced(state: TableState) -> Iterator[Finding]:
             yield Finding(where=f"Item {name}", got=got, expected="the same bin on both sides")
 
 
+def lost_lots(state: TableState) -> Iterator[Finding]:
+    """A shredded item lies in no bin and in one lot; a lot's mass went somewhere or is still there."""
+    in_lot: dict[str, str] = {}
+    for name, lot in state.lots.items():
+        for item in lot.items:
+            if item in in_lot:
+                yield Finding(where=f"Item {item}", got=f"in {in_lot[item]} and {name}", expected="one lot")
+            in_lot[item] = name
+        gone_g = lot.floated_g + lot.drawn_g + lot.written_off_g + lot.adjusted_g
+        if lot.left_g < 0.0 or abs(lot.mass_g - gone_g - lot.left_g) > _ROUNDING_G:
+            got = f"{lot.left_g:g} g left of {lot.mass_g:g} g, {gone_g:g} g gone"
+            yield Finding(
+                where=f"Lot {name}", got=got, expected="what was weighed = what is gone + what is left"
+            )
+    for name, item_state in state.items.items():
+        if item_state.lot != in_lot.get(name) or (item_state.lot and item_state.bin):
+            got = f"{item_state.lot} at the item, {in_lot.get(name)} at the lots, bin {item_state.bin}"
+            yield Finding(where=f"Item {name}", got=got, expected="one lot and no bin")
+
+
 def placed_without_leave(state: TableState) -> Iterator[Finding]:
     """Whatever lies in a bin was accepted."""
     for name, item in state.items.items():
@@ -100,6 +120,8 @@ def told_in_folding(state: TableState) -> Iterator[Finding]:
     yield from state.troubles
 
 
-_CHECKS: tuple[Check, ...] = (told_in_folding, misplaced, placed_without_leave, negative_mass, circular_parts)
+_CHECKS: tuple[Check, ...] = (
+    told_in_folding, misplaced, lost_lots, placed_without_leave, negative_mass, circular_parts,
+)  # fmt: skip
 CHECKS = MappingProxyType({check.__name__: check for check in _CHECKS})
 """All checks of the state by name."""

@@ -12,6 +12,19 @@ from types import MappingProxyType
 from typing import Any, TypeAlias
 
 from intake.errors import BadInput
+from intake.ledger.bin_life import (
+    BinMerged,
+    BinRelabelled,
+    BinSplit,
+    Drawn,
+    Floated,
+    LotAdjusted,
+    MeltTested,
+    Move,
+    Regrouped,
+    Shredded,
+    WrittenOff,
+)
 from intake.ledger.received import Received, Revised, Source, not_negative
 from intake.table.compat.decision import Verdict
 from intake.table.identify.evidence import Evidence
@@ -21,23 +34,34 @@ from intake.table.resins import Reason
 __all__ = [
     "KINDS",
     "SCHEMA",
+    "BinMerged",
     "BinOpened",
+    "BinRelabelled",
+    "BinSplit",
     "Body",
     "CampaignSet",
+    "Drawn",
     "EvidenceAdded",
+    "Floated",
     "Judged",
     "Known",
     "LabelPrinted",
+    "LotAdjusted",
+    "MeltTested",
+    "Move",
     "Placed",
     "PrepDone",
     "Received",
+    "Regrouped",
     "Revised",
+    "Shredded",
     "Source",
     "SplitOff",
     "Stage",
     "TakenBack",
     "Undone",
     "Unknown",
+    "WrittenOff",
 ]
 
 SCHEMA = 1
@@ -199,6 +223,8 @@ class Unknown:
 Known: TypeAlias = (
     CampaignSet | Received | Revised | EvidenceAdded | Judged | PrepDone
     | SplitOff | BinOpened | Placed | TakenBack | LabelPrinted | Undone
+    | BinSplit | BinMerged | BinRelabelled | Regrouped
+    | Shredded | Floated | Drawn | LotAdjusted | WrittenOff | MeltTested
 )  # fmt: skip
 Body: TypeAlias = Known | Unknown
 

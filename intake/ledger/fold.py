@@ -1,31 +1,41 @@
 """State = fold(events): the same events in any order, also with repeats, give the same state."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
-from intake.errors import Finding
 from intake.ledger.envelope import Event
 from intake.ledger.events import (
+    BinMerged,
     BinOpened,
+    BinRelabelled,
+    BinSplit,
     CampaignSet,
+    Drawn,
     EvidenceAdded,
+    Floated,
     Judged,
     LabelPrinted,
+    LotAdjusted,
+    MeltTested,
     Placed,
     PrepDone,
     Received,
+    Regrouped,
     Revised,
+    Shredded,
     Source,
     SplitOff,
     Stage,
     TakenBack,
     Undone,
     Unknown,
+    WrittenOff,
 )
+from intake.ledger.fold_bins import BinLife
 from intake.ledger.prepared import after_prep
-from intake.ledger.state import BinState, ItemState, Part, TableState
+from intake.ledger.state import ItemState, Part, TableState
 
 Undoing = tuple[tuple[str, str, int], str, str]
 """An `Undone`: where it stands among all events, its id, and the id of the event that it undoes."""
@@ -49,26 +59,14 @@ def dead_of(undoings: Iterable[Undoing]) -> frozenset[str]:
     return frozenset(dead)
 
 
-class Folding:
-    """The state in the making. Events are applied in order; `state` is frozen when somebody asks.
-
-    Two tables that were apart may both have used an id. The item or bin that came first keeps it; at the
-    other table the id gets that table's name behind it (`3~QT-3f9a1c`), so nothing is mixed up and both are
-    seen. An id with a station's name behind it always means that station's item or bin.
-    """
+class Folding(BinLife):
+    """The state in the making. Events are applied in order; `state` is frozen when somebody asks."""
 
     def __init__(self, dead: frozenset[str] = frozenset()) -> None:
+        super().__init__()
         self._dead = dead
         self._campaign: CampaignSet | None = None
-        self._items: dict[str, ItemState] = {}
-        self._bins: dict[str, BinState] = {}
-        self._inside: dict[str, dict[str, None]] = {}
-        self._about: dict[str, list[str]] = {}
-        self._stale: set[str] = set()
         self._sources: dict[Source, str] = {}
-        self._renamed: dict[tuple[str, str, str], str] = {}
-        self._owner: dict[tuple[str, str], str] = {}
-        self._troubles: list[Finding] = []
         self._unread: list[str] = []
         self._frozen: TableState | None = None
         self._acts: Mapping[type[Any], Callable[[Event, Any], None]] = {
@@ -83,6 +81,16 @@ class Folding:
             Placed: self._placed,
             TakenBack: self._taken_back,
             LabelPrinted: self._label_printed,
+            BinSplit: self._bin_split,
+            BinMerged: self._bin_merged,
+            BinRelabelled: self._bin_relabelled,
+            Regrouped: self._regrouped,
+            Shredded: self._shredded,
+            Floated: self._floated,
+            Drawn: self._drawn,
+            LotAdjusted: self._lot_adjusted,
+            WrittenOff: self._written_off,
+            MeltTested: self._melt_tested,
             Undone: self._undone,
             Unknown: self._unknown,
         }
@@ -91,14 +99,12 @@ class Folding:
     def state(self) -> TableState:
         """The state so far; the same object until another event is applied."""
         if self._frozen is None:
-            for name in self._stale:
-                inside, about = tuple(self._inside[name]), tuple(self._about[name])
-                self._bins[name] = replace(self._bins[name], items=inside, history=about)
-            self._stale.clear()
+            self._settle()
             self._frozen = TableState(
                 campaign=self._campaign,
                 items=MappingProxyType(dict(self._items)),
                 bins=MappingProxyType(dict(self._bins)),
+                lots=MappingProxyType(dict(self._lots)),
                 sources=MappingProxyType(dict(self._sources)),
                 undone=self._dead,
                 troubles=tuple(self._troubles),
@@ -155,21 +161,16 @@ class Folding:
                 self._change(event, item, parent=parent.id)
 
     def _bin_opened(self, event: Event, body: BinOpened) -> None:
-        name = self._own_name("bin", event, body.bin, self._bins)
-        if name is None:
-            return
-        opened = body if name == body.bin else replace(body, bin=name)
-        self._bins[name] = BinState(id=name, opened=opened, since=event.hlc, history=(event.id,))
-        self._inside[name], self._about[name] = {}, [event.id]
+        self._new_bin(event, body)
 
     def _placed(self, event: Event, body: Placed) -> None:
         for item in self._item(event, body.item):
-            for new in self._bin(event, body.bin):
+            for new in self._open_bin(event, body.bin):
+                if self._gone(event, item):
+                    continue
                 if item.bin is not None:
                     self._trouble(event, f"{item.id} in {new.id}", f"it lay in {item.bin} and was moved")
-                    self._move(event, item.id, item.bin, inside=False)
-                self._move(event, item.id, new.id, inside=True)
-                self._change(event, item, bin=new.id)
+                self._to_bin(event, item, new.id)
 
     def _taken_back(self, event: Event, body: TakenBack) -> None:
         for item in self._item(event, body.item):
@@ -191,57 +192,3 @@ class Folding:
     def _unknown(self, event: Event, body: Unknown) -> None:
         del body
         self._unread.append(event.id)
-
-    def _change(self, event: Event, item: ItemState, **changes: Any) -> None:
-        self._items[item.id] = replace(item, history=(*item.history, event.id), **changes)
-
-    def _move(self, event: Event, item: str, name: str, *, inside: bool) -> None:
-        """Into the bin or out of it."""
-        if inside:
-            self._inside[name][item] = None
-        else:
-            self._inside[name].pop(item, None)
-        self._happened(event, name)
-
-    def _happened(self, event: Event, name: str) -> None:
-        """Something with the bin: its frozen value is made anew when somebody asks, not once per item."""
-        self._about[name].append(event.id)
-        self._stale.add(name)
-
-    def _item(self, event: Event, name: str) -> Iterator[ItemState]:
-        """The item that the event's station calls `name`; none, with a trouble, where it is missing."""
-        found = self._items.get(self._known("item", event, name))
-        if found is None:
-            self._trouble(event, name, "an item that was received before")
-        else:
-            yield found
-
-    def _bin(self, event: Event, name: str) -> Iterator[BinState]:
-        """The bin that the event's station calls `name`; none, and a trouble, where there is no such bin."""
-        found = self._bins.get(self._known("bin", event, name))
-        if found is None:
-            self._trouble(event, name, "a bin that was opened before")
-        else:
-            yield found
-
-    def _known(self, what: str, event: Event, name: str) -> str:
-        """The id that stands for what the event's station calls `name`."""
-        base, mark, station = name.rpartition("~")
-        if mark and self._owner.get((what, base)) == station:
-            return base
-        return self._renamed.get((what, event.station, name), name)
-
-    def _own_name(self, what: str, event: Event, name: str, taken: Mapping[str, object]) -> str | None:
-        """The id of a new item or bin; None, and a trouble, where its station reused an id."""
-        if name not in taken:
-            self._owner[what, name] = event.station
-            return name
-        mine = f"{name}~{event.station}"
-        if self._owner.get((what, name)) == event.station or mine in taken:
-            self._trouble(event, name, f"an id that no {what} has yet")
-            return None
-        self._renamed[what, event.station, name] = mine
-        return mine
-
-    def _trouble(self, event: Event, got: str, expected: str) -> None:
-        self._troubles.append(Finding(where=f"Event {event.id} ({event.kind})", got=got, expected=expected))

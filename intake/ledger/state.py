@@ -6,7 +6,19 @@ from types import MappingProxyType
 from typing import Any
 
 from intake.errors import Finding
-from intake.ledger.events import BinOpened, CampaignSet, Judged, LabelPrinted, PrepDone, Received, Source
+from intake.ledger.events import (
+    BinOpened,
+    CampaignSet,
+    Drawn,
+    Floated,
+    Judged,
+    LabelPrinted,
+    MeltTested,
+    PrepDone,
+    Received,
+    Shredded,
+    Source,
+)
 from intake.table.compat.decision import Verdict
 from intake.table.identify.evidence import Evidence
 
@@ -36,6 +48,8 @@ class ItemState:
         placing_verdict: the last answer to "which bin?".
         prep: the prep steps that were done, oldest first.
         bin: id of the bin it lies in; None where it lies in none.
+        lot: id of the lot it was shredded into.
+        written_off: why it is gone with its whole bin; None where it is not.
         parent: id of the item it was taken off; None where it came on its own.
         parts: what was taken off it.
         history: ids of all events about it that count, oldest first.
@@ -49,6 +63,8 @@ class ItemState:
     placing_verdict: Judged | None = None
     prep: tuple[PrepDone, ...] = ()
     bin: str | None = None
+    lot: str | None = None
+    written_off: str | None = None
     parent: str | None = None
     parts: tuple[Part, ...] = ()
     history: tuple[str, ...] = ()
@@ -67,14 +83,81 @@ class ItemState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BinState:
-    """One bin as it stands now: how it was opened, the items in it in the order they came, its labels."""
+    """One bin as it stands now: how it was opened, the items in it in the order they came, its labels.
+
+    Attributes:
+        lot: id of the lot that its content was shredded into; such a bin is closed.
+        written_off: why its content is gone; such a bin is closed.
+    """
 
     id: str
     opened: BinOpened
     since: str
     items: tuple[str, ...] = ()
     labels: tuple[LabelPrinted, ...] = ()
+    lot: str | None = None
+    written_off: str | None = None
     history: tuple[str, ...] = ()
+
+    @property
+    def closed(self) -> bool:
+        """True where nothing more goes in."""
+        return self.lot is not None or self.written_off is not None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotState:
+    """One lot of shred as it stands now.
+
+    mass = floated out + drawn + written off + adjusted + left, always.
+
+    Attributes:
+        id: the lot's id.
+        bin: the bin it was.
+        opened: what that bin took, which is what the lot is.
+        shredded: the weighing it began with.
+        since: hybrid time at which it was weighed.
+        items: what was shredded into it.
+        left_g: [g] how much there is now.
+        written_off_g: [g] how much is gone.
+        adjusted_g: [g] what was missing when it was weighed again; below 0 where there was more.
+        floats, draws, melt_tests: what was done with it, oldest first.
+        history: ids of all events about it that count, oldest first; the first is the shredding.
+    """
+
+    id: str
+    bin: str
+    opened: BinOpened
+    shredded: Shredded
+    since: str
+    items: tuple[str, ...]
+    left_g: float
+    written_off_g: float = 0.0
+    adjusted_g: float = 0.0
+    floats: tuple[Floated, ...] = ()
+    draws: tuple[Drawn, ...] = ()
+    melt_tests: tuple[MeltTested, ...] = ()
+    history: tuple[str, ...] = ()
+
+    @property
+    def mass_g(self) -> float:
+        """[g] What was weighed after shredding."""
+        return self.shredded.mass_g
+
+    @property
+    def drawn_g(self) -> float:
+        """[g] What went into charges."""
+        return sum(draw.mass_g for draw in self.draws)
+
+    @property
+    def floated_g(self) -> float:
+        """[g] What baths took out."""
+        return sum(step.out_g for step in self.floats)
+
+    @property
+    def verdict(self) -> Verdict | None:
+        """What the last test melt said; None where none was made."""
+        return self.melt_tests[-1].verdict if self.melt_tests else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,6 +168,7 @@ class TableState:
         campaign: the campaign that holds now; None before one was set.
         items: items by id, in the order they were received.
         bins: bins by id, in the order they were opened.
+        lots: lots by id, in the order they were shredded.
         sources: sheet row → item that came from it.
         undone: ids of the events that do not count any more.
         troubles: events that do not fit what was known when they happened, each told and passed over.
@@ -94,6 +178,7 @@ class TableState:
     campaign: CampaignSet | None = None
     items: Mapping[str, ItemState] = field(default_factory=_nothing)
     bins: Mapping[str, BinState] = field(default_factory=_nothing)
+    lots: Mapping[str, LotState] = field(default_factory=_nothing)
     sources: Mapping[Source, str] = field(default_factory=_nothing)
     undone: frozenset[str] = frozenset()
     troubles: tuple[Finding, ...] = ()

@@ -68,7 +68,7 @@ def test_codec_and_schema_refuse_the_same_bodies(events, place):
 @pytest.mark.parametrize(
     ("v", "kind", "plain", "why"),
     [
-        (1, "Shredded", {"bin": "QT-01"}, "kind 'Shredded' is not known to this version"),
+        (1, "Melted", {"bin": "QT-01"}, "kind 'Melted' is not known to this version"),
         (2, "Placed", {"item": "a1", "bin": "QT-01"}, "written by a newer version (schema 2)"),
         (
             1,
