@@ -39,16 +39,16 @@ def safe_component(render: Callable[..., Any]) -> Callable[..., Any]:
     return guarded
 
 
-def safe_view(render: Callable[[], ft.View]) -> Callable[[], Any]:
+def safe_view(render: Callable[..., ft.View]) -> Callable[..., Any]:
     """The same for a component that fills a route and must return a view."""
 
     @ft.component
     @functools.wraps(render)
-    def guarded() -> Any:
+    def guarded(*args: Any, **kwargs: Any) -> Any:
         words = use_words()
         route = ft.use_view_path()
         try:
-            return render()
+            return render(*args, **kwargs)
         except Exception:
             LOG.exception("could not show %s", render.__qualname__)
             text = ft.Text(words("app.error.not_shown"), size=TEXT_BODY)

@@ -5,8 +5,33 @@ import flet as ft
 from intake.app.parts.frame import Section
 
 HOME = "/"
-TAKE_ITEM: str | None = None
-"""Where an item's walk begins; the first screen offers it once there is a route for it."""
+BINS, HOLD = "/bins", "/hold"
+TAKE_ITEM = "/item"
+"""Where an item's walk begins; the first screen offers it."""
 
-SECTIONS = (Section(path=HOME, text_key="app.section.today", icon=ft.Icons.TODAY_OUTLINED),)
+SECTIONS = (
+    Section(path=HOME, text_key="app.section.today", icon=ft.Icons.TODAY_OUTLINED),
+    Section(path=BINS, text_key="app.section.bins", icon=ft.Icons.INVENTORY_2_OUTLINED),
+    Section(path=HOLD, text_key="app.section.hold", icon=ft.Icons.PAUSE_CIRCLE_OUTLINE),
+)
 """The navigation, in order; a screen that stands there adds its line here and its route in `routes.py`."""
+
+
+def section_at(path: str) -> int:
+    """Where a section stands in the navigation."""
+    return [s.path for s in SECTIONS].index(path)
+
+
+def item_address(item_id: str) -> str:
+    """Where an item goes on."""
+    return f"{TAKE_ITEM}/{item_id}"
+
+
+def bin_address(bin_id: str) -> str:
+    """The passport of a bin."""
+    return f"{BINS}/{bin_id}"
+
+
+def label_address(bin_id: str) -> str:
+    """The tag of a bin."""
+    return f"{BINS}/{bin_id}/label"

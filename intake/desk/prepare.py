@@ -36,7 +36,7 @@ def prep_done(
 
 
 def prep_all(desk: Desk, item_id: str) -> None:
-    """Record that everything that was left to do is done, as one act; nothing where nothing was left.
+    """Record every step that nobody spoke of yet as done, in one act; nothing where all were spoken of.
 
     Raises:
         BadInput: no such item.
@@ -45,7 +45,9 @@ def prep_all(desk: Desk, item_id: str) -> None:
     with desk.one_at_a_time():
         in_hand(desk, item_id)
         _accepted(desk, item_id)
-        left = [PrepDone(item=item_id, step=s.name) for s in prep_steps(desk, item_id)]
+        told = {done.step for done in desk.numbers(item_id).state.prep}
+        steps = (s for s in prep_steps(desk, item_id) if s.name not in told)
+        left = [PrepDone(item=item_id, step=s.name) for s in steps]
         if left:
             desk.record(left)
 

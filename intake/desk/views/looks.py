@@ -154,7 +154,7 @@ def _facts(desk: Desk, test: str) -> tuple[Effort, tuple[str, ...], float | None
     if test.startswith(FLOAT) and bath is not None:
         return bath.effort, tuple(Outcome), bath.bath_g_cm3
     cue = table.cues.get(test)
-    if cue is None:
+    if cue is None or cue.effort.heat:  # nothing hot is asked for at a table
         raise UnknownName(where="Test", got=test, known=table.cues)
     return cue.effort, (*cue.levels, UNSURE), None
 

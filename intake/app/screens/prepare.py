@@ -1,0 +1,56 @@
+"""What came off, step by step, and what stays on."""
+
+import flet as ft
+
+from intake.app.guards import safe_view
+from intake.app.parts.buttons import primary_button
+from intake.app.parts.cards import reason_card
+from intake.app.parts.prep_card import Choice, prep_card
+from intake.app.parts.question import question
+from intake.app.screens.said import caution_cards, item_text, time_text
+from intake.app.screens.walk import Walk, use_walk
+from intake.desk.answer import answer_clean, answer_prep
+from intake.desk.desk import Desk
+from intake.desk.views.clean import DONE, PrepRow, prep_view
+from intake.desk.views.item import WalkStep
+from intake.table.prep.steps import StepName
+
+
+@safe_view
+def Prepare(item_id: str) -> ft.View:  # noqa: N802
+    """The checklist; whatever nobody spoke of counts as done with the primary action, which says so."""
+    walk = use_walk(WalkStep.PREPARE, item_id)
+    view, words = walk.shared.seen(prep_view, item_id), walk.words
+    body: list[ft.Control] = [question(words("walk.prep.question"), hint=item_text(words, view.item))]
+    body += [_row(walk, row) for row in view.rows]
+    if not view.rows:
+        body.append(reason_card(words("walk.prep.bare"), (words("walk.prep.bare.text"),)))
+    body += caution_cards(words, view.cautions)
+    on = walk.act(answer_clean, item_id, to=lambda _: walk.at(WalkStep.WEIGH))
+    told = any(row.answer for row in view.rows)
+    key = "walk.to_scale" if view.all_told else "walk.rest_off" if told else "walk.all_off"
+    return walk.view(body, [primary_button(words(key), on)])
+
+
+def _row(walk: Walk, row: PrepRow) -> ft.Control:
+    """One step with its ways, its time and its answers."""
+    words = walk.words
+    lines = [words(f"method.{m}") for m in row.methods[:2]]
+    lines += [words.reason(r) for r in row.reasons]
+    if row.minutes:
+        lines.append(time_text(words, row.minutes))
+    return prep_card(
+        words(f"step.{row.step}"), lines, [_choice(walk, row, c) for c in row.choices], key=row.step
+    )
+
+
+def _choice(walk: Walk, row: PrepRow, value: str) -> Choice:
+    """One answer; it may be given again differently."""
+    left_on = None if value == DONE else value
+    press = walk.act(_prep, walk.item_id, row.step, left_on, to=lambda _: None)
+    return value, walk.words(f"walk.prep.{row.step}.{value}"), row.answer == value, press
+
+
+def _prep(desk: Desk, item_id: str, step: StepName, left_on: str | None) -> None:
+    """The act with its answer in place."""
+    answer_prep(desk, item_id, step, left_on=left_on)
