@@ -1,9 +1,11 @@
 """`resources/bulk.toml` → `BulkTables`."""
 
+from collections.abc import Mapping
 from types import MappingProxyType
 
 from intake.errors import Finding
 from intake.handbook.figures import RawTable, raw_table
+from intake.table.kinds import Flow
 from intake.table.resins import Figure, ResinId, ResinTable
 from intake.table.yields.bulk import BulkTables
 
@@ -37,9 +39,24 @@ def read_bulk(resins: ResinTable) -> BulkTables:
         packing_share=_above_zero(table, table.data["packing_share"], "packing_share"),
         outer_per_content=_above_zero(table, table.data["outer_per_content"], "outer_per_content"),
         loose_g_cm3=MappingProxyType(loose),
+        flattened_g_cm3=_above_zero(table, table.data["flattened"], "flattened"),
+        form_of=MappingProxyType(_forms_made(table, forms)),
     )
     table.done()
     return tables
+
+
+def _forms_made(table: RawTable, forms: Mapping[str, Figure]) -> dict[tuple[str, Flow], str]:
+    """Which form of shred each cutting machine makes; every form named exists."""
+    made = {}
+    for shredder, rows in table.data["form_of"].items():
+        for flow in Flow:
+            form = str(rows.get(flow.value, ""))
+            if form not in forms:
+                at = f"{table.name}, form_of {shredder} {flow}"
+                table.findings.append(Finding(where=at, got=form, expected="one of " + ", ".join(forms)))
+            made[shredder, flow] = form
+    return made
 
 
 def _above_zero(table: RawTable, raw: dict[str, object], where: str) -> Figure:

@@ -33,6 +33,7 @@ def read_losses(kinds: KindTable) -> YieldTables:
         offcut=_rows(table, "offcut", ("none",)),
         wash_and_handling=_share(table, table.data["wash_and_handling"], "wash_and_handling"),
         fines=_rows(table, "fines", ()),
+        run_to_run=_share(table, table.data["run_to_run"], "run_to_run"),
         kind_variance_shared=_share(table, table.data["kind_variance_shared"], "kind_variance_shared"),
     )
     table.done()

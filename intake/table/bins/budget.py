@@ -6,7 +6,7 @@ Each row put into a bin is one draw: N like pieces entered together are all PP o
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
-from math import isfinite
+from math import isfinite, sqrt
 from types import MappingProxyType
 
 from intake.errors import BadInput
@@ -15,6 +15,7 @@ from intake.table.bins.tail import chance_above
 
 KEPT_DRAWS = 8
 """The largest draws of each material are counted exactly (2^8 cases); the rest is moment-matched."""
+_HALVINGS = 22
 
 _NOTHING: Mapping[str, float] = MappingProxyType({})
 
@@ -121,7 +122,7 @@ def with_entry(content: Content, entry: Entry) -> Content:
     materials = dict(content.materials)
     for name, chance in entry.chances.items():
         if chance > 0.0:
-            materials[name] = _with_draw(
+            materials[name] = with_draw(
                 materials.get(name, Foreign()), Draw(mass_g=mass_g, sd_g=sd_g, chance=chance)
             )
     for name, residue in entry.residues.items():
@@ -165,24 +166,32 @@ def chance_over(
     after = with_entry(content, entry) if entry else content
     found = after.materials.get(material)
     limit_g = tolerance * max(after.mass_g, planned_mass_g)
-    return _chance_above_g(found, limit_g) if found else 0.0
+    return chance_above_g(found, limit_g) if found else 0.0
 
 
-def _with_draw(old: Foreign, draw: Draw) -> Foreign:
+def with_draw(old: Foreign, draw: Draw) -> Foreign:
     """One more draw; beyond the kept ones the least goes into the sums."""
-    ranked = sorted((*old.draws, draw), key=lambda d: -d.variance_g2)
-    spilled = ranked[KEPT_DRAWS:]
+    return with_draws(old, (draw,))
+
+
+def with_draws(old: Foreign, draws: Iterable[Draw], kept: int = KEPT_DRAWS) -> Foreign:
+    """More draws at once; `kept` of all stay apart, the largest."""
+    ranked = sorted((*old.draws, *draws), key=lambda d: -d.variance_g2)
+    spilled = ranked[kept:]
     return replace(
         old,
-        draws=tuple(ranked[:KEPT_DRAWS]),
+        draws=tuple(ranked[:kept]),
         mean_g=old.mean_g + sum(d.mass_g * d.chance for d in spilled),
         variance_g2=old.variance_g2 + sum(d.variance_g2 for d in spilled),
         third_g3=old.third_g3 + sum(d.third_g3 for d in spilled),
     )
 
 
-def _chance_above_g(foreign: Foreign, limit_g: float) -> float:
-    """Sum over all cases of the kept draws of the case's chance times the tail of the rest."""
+def chance_above_g(foreign: Foreign, limit_g: float) -> float:
+    """Probability [-] that the mass exceeds `limit_g` [g].
+
+    Sum over all cases of the kept draws of the case's chance times the tail of the rest.
+    """
     cases = [(foreign.mean_g, foreign.variance_g2 + foreign.shared_sd_g**2, 1.0)]
     for draw in foreign.draws:
         cases = [
@@ -199,3 +208,21 @@ def _chance_above_g(foreign: Foreign, limit_g: float) -> float:
         for mean_g, variance_g2, chance in cases
     )
     return min(1.0, max(0.0, total))
+
+
+def quantile_g(foreign: Foreign, level: float, kept: int = 4) -> float:
+    """[g] The mass that is not passed with probability `level` [-], to a millionth of the largest mass it can be.
+
+    Fewer draws are kept apart than for a chance: a limit decides, an interval only tells.
+    """
+    coarse = with_draws(replace(foreign, draws=()), foreign.draws, kept)
+    top_g = coarse.mean_g + sum(d.mass_g for d in coarse.draws) + 8.0 * sqrt(coarse.total_variance_g2)
+    low_g, high_g = 0.0, top_g
+    if top_g <= 0.0 or chance_above_g(coarse, 0.0) <= 1.0 - level:
+        return 0.0
+    for _ in range(_HALVINGS):
+        middle_g = (low_g + high_g) / 2.0
+        low_g, high_g = (
+            (low_g, middle_g) if chance_above_g(coarse, middle_g) <= 1.0 - level else (middle_g, high_g)
+        )
+    return high_g

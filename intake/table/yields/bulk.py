@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from intake.errors import UnknownName
-from intake.spread import Spread, total
+from intake.spread import Spread, mean_of, total
 from intake.table.item import Item
 from intake.table.kinds import Flow
 from intake.table.resins import Figure, ResinId
@@ -24,6 +24,8 @@ class BulkTables:
         packing_share: [-] share of a pile's room that whole containers fill.
         outer_per_content: [-] outer volume / nominal content of a container.
         loose_g_cm3: [g/cm3] whole items that hold nothing, loose: `film`, `cap`, `other`.
+        flattened_g_cm3: [g/cm3] containers trodden flat, loose.
+        form_of: form of shred by cutting machine and by how the items were made.
     """
 
     shred_g_cm3: Mapping[str, Figure]
@@ -31,6 +33,8 @@ class BulkTables:
     packing_share: Figure
     outer_per_content: Figure
     loose_g_cm3: Mapping[str, Figure]
+    flattened_g_cm3: Figure
+    form_of: Mapping[tuple[str, Flow], str]
 
     def shred(self, form: str, resin: ResinId) -> Figure:
         """[g/cm3] Bulk density of shred of that form; the resin's own where there is one.
@@ -101,6 +105,33 @@ def pile_l(rows: Iterable[tuple[Item, ItemYield]], tables: BulkTables) -> Spread
         if parts
     ]
     return content_l * outer / packing + total(loose_l)
+
+
+def flattened_l(rows: Iterable[tuple[Item, ItemYield]], tables: BulkTables) -> Spread:
+    """[L] Room of items whose containers are trodden flat: by mass, and never more than they take whole.
+
+    Source: loose density of flattened milk jugs as printed (S-MILK); other walls are our guess around it.
+    """
+    density = spread_of(tables.flattened_g_cm3, "flattened")
+    parts = []
+    for item, row in rows:
+        whole_l = pile_l([(item, row)], tables)
+        flat_l = row.received_g / density / _CM3_PER_L
+        holds = item.kind.volume_ml is not None
+        parts.append(flat_l if holds and mean_of(flat_l) < mean_of(whole_l) else whole_l)
+    return total(parts)
+
+
+def shred_l(mass_g: Spread, tables: BulkTables, shredder: str, flow: Flow, resin: ResinId) -> Spread:
+    """[L] Room of a mass [g] of shred, lightly settled, as this cutting machine makes it.
+
+    Raises:
+        UnknownName: the tables know no such machine.
+    """
+    form = tables.form_of.get((shredder, flow))
+    if form is None:
+        raise UnknownName(where="Shredder", got=shredder, known=[s for s, _ in tables.form_of])
+    return mass_g / spread_of(tables.shred(form, resin), f"bulk {form}") / _CM3_PER_L
 
 
 def _loose_row(item: Item) -> str:

@@ -30,9 +30,13 @@ def scale_g(item: Item) -> Spread:
         raise BadInput(where=f"Weight of {item.kind.id}", got=f"{gross_g:g} g", expected=expected)
     if item.resolution_g <= 0:
         raise BadInput(where="Step of the scale", got=f"{item.resolution_g:g} g", expected="a step above 0 g")
-    step_sd_g = item.resolution_g / _RECTANGLE
-    sd_g = step_sd_g * sqrt(2.0) if item.tare_g else step_sd_g
+    sd_g = step_sd_g(item.resolution_g, tared=item.tare_g > 0.0)
     return doubtful(gross_g - item.tare_g, sd_g, "scale")
+
+
+def step_sd_g(resolution_g: float, *, tared: bool) -> float:
+    """[g] Standard deviation of a weighing on a scale with this step [g]; two readings where a tare was read."""
+    return resolution_g / _RECTANGLE * (sqrt(2.0) if tared else 1.0)
 
 
 def check_count(item: Item) -> None:

@@ -34,6 +34,7 @@ class YieldTables:
         offcut: [-] of the clean body cut away before shredding, by what is cut.
         wash_and_handling: [-] of what is washed, lost down the drain or spilled.
         fines: [-] of what is cut, lost as dust, by cutting machine.
+        run_to_run: [-] of the shred, by how much one run's loss differs from the next on the same machine.
         kind_variance_shared: [-] of the variance of a kind's mass that all rows of the kind share.
     """
 
@@ -48,6 +49,7 @@ class YieldTables:
     offcut: Mapping[str, Figure]
     wash_and_handling: Figure
     fines: Mapping[str, Figure]
+    run_to_run: Figure
     kind_variance_shared: Figure
 
     def residue_row(self, item: Item) -> str:
@@ -135,16 +137,7 @@ class Guesses:
         Raises:
             UnknownName: the tables know no such shredder or offcut.
         """
-        for name, known, where in ((shredder, tables.fines, "Shredder"), (offcut, tables.offcut, "Offcut")):
-            if name not in known:
-                raise UnknownName(where=where, got=name, known=known)
         shared = tables.kind_variance_shared.typical
-        kept = (
-            (1.0 - spread_of(tables.offcut[offcut], "offcut"))
-            * (1.0 - spread_of(tables.wash_and_handling, "wash and handling"))
-            * (1.0 - spread_of(tables.fines[shredder], f"fines {shredder}"))
-        )
-        sd_of(kept)  # works the product out once, so that every item that uses it finds it ready
         return cls(
             kinds=MappingProxyType({k: KindGuess.of(kind, shared) for k, kind in kinds.rows.items()}),
             residue=_each(tables.residue, "residue"),
@@ -153,13 +146,31 @@ class Guesses:
             label_left=spread_of(tables.label_left, "label partly off"),
             adhesive_share=_each(tables.adhesive, "adhesive"),
             left_after_cleaning=_each(tables.left_after_cleaning, "left after cleaning"),
-            kept=kept,
+            kept=kept_share(tables, shredder, offcut),
         )
 
     def label(self, item: Item) -> Spread:
         """[-] Label mass / clean body; the kind's own figure where it wears its usual label."""
         usual = item.label == item.kind.label and item.label not in STAYS_ON
         return self.kinds[item.kind.id].label_share if usual else self.label_share[item.label]
+
+
+def kept_share(tables: YieldTables, shredder: str, offcut: str) -> Spread:
+    """[-] Shred mass / clean net mass, as one new variable for each loss on the way.
+
+    Raises:
+        UnknownName: the tables know no such shredder or offcut.
+    """
+    for name, known, where in ((shredder, tables.fines, "Shredder"), (offcut, tables.offcut, "Offcut")):
+        if name not in known:
+            raise UnknownName(where=where, got=name, known=known)
+    kept = (
+        (1.0 - spread_of(tables.offcut[offcut], "offcut"))
+        * (1.0 - spread_of(tables.wash_and_handling, "wash and handling"))
+        * (1.0 - spread_of(tables.fines[shredder], f"fines {shredder}"))
+    )
+    sd_of(kept)  # works the product out once, so that every item that uses it finds it ready
+    return kept
 
 
 def _each(rows: Mapping[_K, Figure], tag: str) -> Mapping[_K, Spread]:

@@ -71,17 +71,20 @@ class YieldModel:
         tables: loss shares.
         shredder: row of the fines table.
         offcut: row of the offcut table: what is cut away before shredding.
-        guesses: one variable per shared guess; made here.
+        taught: guesses that weighed shred has corrected; None: the tables' own.
+        guesses: one variable per shared guess: the taught ones, or new ones made here.
     """
 
     kinds: KindTable
     tables: YieldTables
     shredder: str = "granulator"
     offcut: str = "none"
+    taught: Guesses | None = None
     guesses: Guesses = field(init=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "guesses", Guesses.of(self.kinds, self.tables, self.shredder, self.offcut))
+        fresh = self.taught or Guesses.of(self.kinds, self.tables, self.shredder, self.offcut)
+        object.__setattr__(self, "guesses", fresh)
 
     def item_yield(self, item: Item, *, keep_closure: bool = False) -> ItemYield:
         """What the item gives; all masses are spreads in grams for all its pieces together.

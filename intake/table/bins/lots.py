@@ -1,0 +1,216 @@
+"""What is in a lot of shred: each foreign material with its interval, its purity, and whether floating it pays.
+
+A lot is the content of one bin, so what is known of its rows is known of the lot: their odds and what was
+still on them. Every mass is scaled to what the shred weighed; shares do not change by that. Baths move the
+rows as `sink_float` says. What is drawn from a lot is like what stays, so drawing changes no share.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from intake.errors import BadInput
+from intake.spread import Interval, mean_of
+from intake.table.bins.budget import Content, Draw, Entry, Foreign, chance_over, quantile_g, with_draws
+from intake.table.bins.placing import PPM, Limits
+from intake.table.bins.sink_float import FloatStep, Row, Side, SinkFloatTables, after_float, rows_of
+from intake.table.resins import Reason
+
+WATER_G_CM3 = 0.998
+"""[g/cm3] tap water at 20 degC: the bath that is at hand everywhere."""
+HOST_STAYS = 0.02
+"""[-] a bath that may take out more than this of the host is never proposed."""
+_WORTH_SAYING = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotShare:
+    """One foreign material of a lot; all values [-].
+
+    Attributes:
+        material: a resin, or what was still on the items.
+        share: expected mass share with its 5th and 95th percentile.
+        tolerated: what the lot may carry; 0 for a hazard.
+        over: chance that it carries more; for a hazard 1 where the expected share is over the lot's limit.
+    """
+
+    material: str
+    share: Interval
+    tolerated: float
+    over: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotContent:
+    """What a lot is made of.
+
+    Attributes:
+        content: all materials as sums, as a bin has them.
+        shares: every foreign material, the largest expected share first.
+        purity: [-] 1 - all foreign shares, with its 5th and 95th percentile.
+    """
+
+    content: Content
+    shares: tuple[LotShare, ...]
+    purity: Interval
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FloatAdvice:
+    """Whether a bath pays for a lot: which part to take out, the content before and after, and why."""
+
+    pays: bool
+    bath_g_cm3: float
+    out: Side
+    before: LotContent
+    after: LotContent
+    reasons: tuple[Reason, ...]
+
+
+def lot_content(
+    entries: Sequence[Entry], mass_g: float, steps: Iterable[FloatStep], limits: Limits, tables: SinkFloatTables
+) -> LotContent:  # fmt: skip
+    """What is in a lot after its baths.
+
+    Args:
+        entries: the rows that were shredded into it, as the bin knew them.
+        mass_g: [g] what the shred weighed, > 0.
+        steps: the baths, oldest first.
+        limits: what the campaign allows for its host.
+        tables: what goes where in a bath.
+
+    Raises:
+        BadInput: the mass is not above 0.
+    """
+    if not mass_g > 0.0:
+        raise BadInput(where="Lot mass", got=mass_g, expected="above 0 g")
+    whole_g = sum(mean_of(entry.mass_g) for entry in entries)
+    rows = rows_of(entries, mass_g / whole_g if whole_g > 0.0 else 1.0)
+    left_g = mass_g
+    for step in steps:
+        before_g = _expected_g(rows)
+        rows = after_float(rows, step, tables)
+        gone_g = before_g - _expected_g(rows) if step.out_g is None else step.out_g
+        left_g = max(left_g - gone_g, _WORTH_SAYING * mass_g)
+    return _told(rows, left_g, limits)
+
+
+def float_advice(
+    entries: Sequence[Entry], mass_g: float, steps: Sequence[FloatStep], limits: Limits, tables: SinkFloatTables,
+    bath_g_cm3: float = WATER_G_CM3,
+) -> FloatAdvice:  # fmt: skip
+    """Whether one more bath pays, by this rule.
+
+    It pays where a limit is broken now (a chance of passing a tolerance above the campaign's, or an expected
+    share of a hazard above its limit) and the bath mends it, or where a hazard is over its limit and the bath
+    at least halves it. It is never proposed where the host could leave with it.
+    """
+    lighter = tables.cdf(str(limits.host), bath_g_cm3)
+    out = Side.SINKERS if lighter is None or lighter > 0.5 else Side.FLOATERS  # noqa: PLR2004
+    before = lot_content(entries, mass_g, steps, limits, tables)
+    after = lot_content(entries, mass_g, (*steps, FloatStep(bath_g_cm3=bath_g_cm3, out=out)), limits, tables)
+    if lighter is None or min(lighter, 1.0 - lighter) > HOST_STAYS:
+        reason = Reason.of("float_host_leaves", resin=limits.host)
+        return FloatAdvice(
+            pays=False, bath_g_cm3=bath_g_cm3, out=out, before=before, after=after, reasons=(reason,)
+        )
+    now = {s.material: s for s in after.shares}
+    mended = [_mended(s, now.get(s.material), limits) for s in before.shares if _breaks(s, limits)]
+    reasons = tuple(r for r in mended if r is not None)
+    pays = bool(reasons)
+    if not reasons:
+        code = "float_mends_nothing" if mended else "float_not_needed"
+        reasons = (Reason.of(code),)
+    return FloatAdvice(pays=pays, bath_g_cm3=bath_g_cm3, out=out, before=before, after=after, reasons=reasons)
+
+
+def _breaks(share: LotShare, limits: Limits) -> bool:
+    """True where the share breaks the campaign's limit."""
+    if share.tolerated == 0.0:
+        return share.share.mean > limits.hazard_share
+    return share.over > limits.chance_limit
+
+
+def _mended(before: LotShare, after: LotShare | None, limits: Limits) -> Reason | None:
+    """What the bath does for a share that is over its limit; None where too little."""
+    left = after.share.mean if after else 0.0
+    if before.tolerated == 0.0:
+        if left > limits.hazard_share and left > before.share.mean / 2.0:
+            return None
+        return Reason.of(
+            "float_hazard", material=before.material, before_ppm=round(before.share.mean * PPM),
+            after_ppm=round(left * PPM), limit_ppm=round(limits.hazard_share * PPM),
+        )  # fmt: skip
+    if after is not None and _breaks(after, limits):
+        return None
+    return Reason.of(
+        "float_pays", material=before.material, before_share=before.share.mean, after_share=left,
+        over_chance=before.over, after_chance=after.over if after else 0.0,
+    )  # fmt: skip
+
+
+def _expected_g(rows: Iterable[Row]) -> float:
+    """[g] Expected mass of all that is in the rows."""
+    return sum(row.mass_g * sum(f.chance * f.kept for f in row.fates) for row in rows)
+
+
+def _told(rows: Sequence[Row], mass_g: float, limits: Limits) -> LotContent:
+    """The content in shares."""
+    materials = {m: _foreign(rows, {m}) for m in _materials(rows)}
+    content = Content(mass_g=mass_g, materials=MappingProxyType(materials))
+    strange = [m for m in materials if limits.tolerance(m) < 1.0]
+    told = [_share(m, content, limits) for m in strange]
+    shares = sorted(
+        (s for s in told if s.share.mean > _WORTH_SAYING), key=lambda s: (-s.share.mean, s.material)
+    )
+    all_g = _foreign(rows, set(strange))
+    return LotContent(content=content, shares=tuple(shares), purity=_purity(all_g, mass_g))
+
+
+def _materials(rows: Iterable[Row]) -> Mapping[str, None]:
+    """All materials in the order they come."""
+    return dict.fromkeys(m for row in rows for m in (*(f.resin for f in row.fates), *row.left_on))
+
+
+def _foreign(rows: Iterable[Row], materials: set[str]) -> Foreign:
+    """The mass of some materials together as one sum."""
+    draws: list[Draw] = []
+    mean_g = shared_g = 0.0
+    for row in rows:
+        for fate in row.fates:
+            if fate.resin in materials and fate.chance > 0.0:
+                draws.append(
+                    Draw(
+                        mass_g=row.mass_g * fate.kept, sd_g=row.sd_g * fate.kept, chance=min(1.0, fate.chance)
+                    )
+                )
+                shared_g += fate.chance * row.mass_g * fate.doubt
+        mean_g += sum(g for m, (g, _) in row.left_on.items() if m in materials)
+        shared_g += sum(sd for m, (_, sd) in row.left_on.items() if m in materials)
+    return with_draws(Foreign(mean_g=mean_g, shared_sd_g=shared_g), draws)
+
+
+def _share(material: str, content: Content, limits: Limits) -> LotShare:
+    foreign, tolerated = content.materials[material], limits.tolerance(material)
+    expected = foreign.expected_g / content.mass_g
+    if tolerated == 0.0:
+        over = float(expected > limits.hazard_share)
+    else:
+        over = chance_over(content, material, tolerated)
+    return LotShare(
+        material=material, share=_interval(foreign, content.mass_g), tolerated=tolerated, over=over
+    )
+
+
+def _interval(foreign: Foreign, mass_g: float) -> Interval:
+    """[-] Expected share with its 5th and 95th percentile; a rare whole row can lie above both."""
+    expected = min(1.0, foreign.expected_g / mass_g)
+    if expected <= _WORTH_SAYING:
+        return Interval(mean=expected, low=0.0, high=0.0)
+    low, high = (min(1.0, quantile_g(foreign, level) / mass_g) for level in (0.05, 0.95))
+    return Interval(mean=expected, low=low, high=high)
+
+
+def _purity(foreign: Foreign, mass_g: float) -> Interval:
+    share = _interval(foreign, mass_g)
+    return Interval(mean=1.0 - share.mean, low=1.0 - share.high, high=1.0 - share.low)
