@@ -3,7 +3,6 @@
 import logging
 import socket
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import quote
 
@@ -13,6 +12,7 @@ from fastapi import Response
 from flet_web import fastapi as flet_server
 
 from intake import __version__
+from intake.app.download import Download
 from intake.app.shield import Shield
 from intake.errors import BadInput, IntakeError, UnknownName
 from intake.words import Words
@@ -21,18 +21,8 @@ LOG = logging.getLogger("intake.app")
 SESSION_SECONDS = 12 * 3600
 """How long a phone that went away finds its screen again: a day at the table."""
 MAX_PORT = 65535
-_LOOPBACK = ("127.0.0.1", "localhost", "::1")
-_ANYWHERE = ("0.0.0.0", "::")  # noqa: S104  compared with, not bound to
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Download:
-    """A file to hand out; `inline` lets the browser show it instead of saving it."""
-
-    data: bytes
-    media_type: str
-    filename: str
-    inline: bool = False
+LOOPBACK = ("127.0.0.1", "localhost", "::1")
+ANYWHERE = ("0.0.0.0", "::")  # noqa: S104  compared with, not bound to
 
 
 MakeDownload = Callable[[str], Download]
@@ -94,9 +84,9 @@ def _download(downloads: Mapping[str, MakeDownload], kind: str, name: str, words
 
 def hosts_of(host: str) -> tuple[str, ...]:
     """The names a server bound to `host` answers to; none (any) where it is bound everywhere."""
-    if host in _LOOPBACK:
-        return _LOOPBACK
-    return () if host in _ANYWHERE else (*_LOOPBACK, host)
+    if host in LOOPBACK:
+        return LOOPBACK
+    return () if host in ANYWHERE else (*LOOPBACK, host)
 
 
 def bound_socket(host: str, port: int) -> socket.socket:

@@ -6,6 +6,7 @@ first. So the desk is a plain object, and every session subscribes to the hub wi
 
 import asyncio
 import contextvars
+import logging
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
@@ -15,10 +16,12 @@ from typing import Any, TypeVar
 import flet as ft
 
 from intake.app.parts.frame import Width
+from intake.app.tags import Tags
 from intake.desk.desk import Desk
 from intake.desk.views.seen import Seen
 from intake.words import Words
 
+LOG = logging.getLogger("intake.app")
 T = TypeVar("T")
 
 
@@ -83,6 +86,11 @@ class Shared:
         """The desk's views: `seen(home_view)` is worked out once for each state of the table."""
         return Seen(self.desk)
 
+    @cached_property
+    def tags(self) -> Tags:
+        """The tags of the bins as files."""
+        return Tags(self.desk, self.words, self.hub.publish)
+
     async def act(self, work: Callable[..., T], *args: Any) -> T:
         """Do one act of the desk off the event loop, then let every session draw again.
 
@@ -130,6 +138,34 @@ def use_version(hub: Hub) -> int:
 
     ft.use_effect(lambda: hub.subscribe(again, session), [])
     return int(version)
+
+
+def use_later(shared: Shared, version: int, make: Callable[..., T], *args: Any) -> T | None:
+    """Hook: a view that is too slow to be asked while drawing, worked out beside the event loop.
+
+    Args:
+        shared: with the desk.
+        version: of `use_version`; the view is worked out anew when it counts on.
+        make: called as for `Shared.seen`.
+        *args: what `make` takes after the desk; compared by value.
+
+    Returns:
+        What it gave last; None until it came for the first time.
+    """
+    _, draw_again = ft.use_state(0)
+
+    async def work() -> None:
+        before = shared.seen.last(make, *args)
+        try:
+            now = await asyncio.to_thread(shared.seen, make, *args)
+        except Exception:
+            LOG.exception("could not work out %s", make.__qualname__)
+        else:
+            if now is not before:
+                draw_again(lambda n: n + 1)
+
+    ft.use_effect(work, [version, *args])
+    return shared.seen.last(make, *args)
 
 
 def keep_in_touch(page: ft.Page, hub: Hub) -> None:

@@ -11,6 +11,7 @@ from intake.errors import IntakeError
 
 COMMANDS = MappingProxyType(
     {
+        "serve": "intake.app.command:serve",
         "sort": "intake.cli.sort:sort",
         "demo": "intake.cli.demo:demo",
         "mark": "intake.cli.mark:mark",

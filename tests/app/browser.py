@@ -7,6 +7,8 @@ import sys
 import time
 from pathlib import Path
 
+from intake.app.texts import kept_together
+
 CHROMIUM = os.environ.get("CHROMIUM", "/usr/bin/chromium")
 ARGS = (
     "--no-sandbox",
@@ -94,13 +96,16 @@ class Sight:
         return self
 
     def button(self, name, *, exact=True):
-        return self.page.get_by_role("button", name=name, exact=exact)
+        return self.page.get_by_role("button", name=kept_together(name), exact=exact)
+
+    def image(self, name):
+        return self.page.get_by_role("img", name=kept_together(name), exact=False)
 
     def heading(self, name):
-        return self.page.get_by_role("heading", name=name)
+        return self.page.get_by_role("heading", name=kept_together(name))
 
     def text(self, text):
-        return self.page.locator("flt-semantics-host").get_by_text(text)
+        return self.page.locator("flt-semantics-host").get_by_text(kept_together(text))
 
     def tree(self):
         return self.page.locator("flt-semantics-host").aria_snapshot()

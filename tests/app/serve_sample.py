@@ -1,9 +1,12 @@
 """The app over the sample table, for browser tests: `python serve_sample.py`, which prints its address."""
 
+import signal
+from contextlib import suppress
+
 from sample import sample_desk
 
+from intake.app.download import Download
 from intake.app.main import run
-from intake.app.server import Download
 from intake.errors import UnknownName
 
 
@@ -17,10 +20,16 @@ def broken(name):
     raise KeyError("secret path")
 
 
+def stop(_number, _frame):
+    raise KeyboardInterrupt
+
+
 if __name__ == "__main__":
-    run(
-        sample_desk,
-        port=0,
-        downloads=lambda _: {"label": label, "broken": broken},
-        on_ready=lambda url: print(url, flush=True),
-    )
+    signal.signal(signal.SIGTERM, stop)
+    with suppress(KeyboardInterrupt):
+        run(
+            sample_desk,
+            port=0,
+            downloads=lambda _: {"label": label, "broken": broken},
+            on_ready=lambda url: print(url, flush=True),
+        )

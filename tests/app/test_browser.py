@@ -15,13 +15,13 @@ def test_the_app_comes_up_without_asking_anybody_else(sight):
     sight.heading("Quayside table").wait_for()
     print({name: round(ms) for name, ms in sight.ms.items()})
     assert sight.page.title() == "Resin Intake"
-    assert sight.page.get_by_role("img", name="PE-HD: ", exact=False).count() == 1
+    assert sight.image("PE-HD: ").count() == 1
 
 
 def test_a_tap_changes_the_screen(sight):
     sight.open()
     sight.button("PP for small-crate", exact=False).click()
-    sight.page.get_by_role("img", name="PP: ", exact=False).wait_for()
+    sight.image("PP: ").wait_for()
 
 
 @pytest.mark.parametrize("sight", [PHONE, DESKTOP], indirect=True, ids=["phone", "desktop"])
@@ -45,6 +45,6 @@ def test_an_unknown_address_leads_home(sight):
 def test_reloading_keeps_the_place(sight):
     sight.open()
     sight.button("PP for small-crate", exact=False).click()
-    sight.page.get_by_role("img", name="PP:", exact=False).wait_for()
+    sight.image("PP:").wait_for()
     sight.open()
-    sight.page.get_by_role("img", name="PP:", exact=False).wait_for()
+    sight.image("PP:").wait_for()

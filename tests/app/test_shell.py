@@ -11,11 +11,12 @@ from app.harness import Harness, said
 from app.sample import BrokenDesk, open_sample, sample_desk
 from PIL import Image
 
+from intake.app.download import Download
 from intake.app.guards import safe_component, safe_handler
 from intake.app.icon import ICONS, icon, write_icons
 from intake.app.main import address, session_main
 from intake.app.root import Root
-from intake.app.server import Download, bound_socket, hosts_of, web_app
+from intake.app.server import bound_socket, hosts_of, web_app
 from intake.app.session import Hub, Shared, use_shared, use_version
 from intake.app.shield import HEADERS
 from intake.app.webpage import index_page, write_webpage

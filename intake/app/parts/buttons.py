@@ -24,7 +24,9 @@ from intake.app.theme import (
 Press = Callable[..., Any]
 
 
-def primary_button(text: str, on_press: Press, *, disabled: bool = False, key: str = "") -> ft.FilledButton:
+def primary_button(
+    text: str, on_press: Press | None, *, disabled: bool = False, key: str = ""
+) -> ft.FilledButton:
     """The one action at the foot of a screen, 58 px high and growing with the text."""
     style = ft.ButtonStyle(
         padding=ft.Padding.symmetric(horizontal=3 * GRID, vertical=BUTTON_PAD),
@@ -35,8 +37,15 @@ def primary_button(text: str, on_press: Press, *, disabled: bool = False, key: s
     return ft.FilledButton(content=label, style=style, disabled=disabled, on_click=on_press, key=key or None)
 
 
+def link_button(text: str, url: str, *, primary: bool = False) -> ft.Control:
+    """A button that opens an address of ours, such as a file; the browser does it inside the tap."""
+    button = primary_button(text, None) if primary else quiet_button(text, None)
+    button.url = url
+    return button
+
+
 def quiet_button(
-    text: str, on_press: Press, *, disabled: bool = False, key: str = "", expand: bool = False
+    text: str, on_press: Press | None, *, disabled: bool = False, key: str = "", expand: bool = False
 ) -> ft.OutlinedButton:
     """An action that is not the first one: same height, no fill."""
     label = ft.Text(text, size=TEXT_BODY, text_align=ft.TextAlign.CENTER)

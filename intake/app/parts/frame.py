@@ -65,12 +65,16 @@ def step_view(
     on_back: Callable[..., Any], width: Width, panes: Panes = NO_PANES,
 ) -> ft.View:  # fmt: skip
     """A step of the item in hand: back and the thin bar on top, the question, actions at the bottom."""
-    arrow = ft.IconButton(
-        ft.Icon(ft.Icons.ARROW_BACK, semantics_label=back), on_click=on_back, icon_color=INK,
-        style=ft.ButtonStyle(padding=12),
-    )  # fmt: skip
-    top = ft.Row([arrow, steps], spacing=GAP, vertical_alignment=ft.CrossAxisAlignment.CENTER)
+    top = ft.Row([_arrow(back, on_back), steps], spacing=GAP, vertical_alignment=ft.CrossAxisAlignment.CENTER)
     return _view(route, ft.Container(top, padding=ft.Padding.only(right=EDGE)), body, foot, width, panes)
+
+
+def below_view(
+    route: str, body: list[ft.Control], foot: list[ft.Control], *, back: str, on_back: Callable[..., Any],
+    width: Width,
+) -> ft.View:  # fmt: skip
+    """A screen below a place of the navigation: the way back on top, nothing beside it."""
+    return _view(route, ft.Row([_arrow(back, on_back)]), body, foot, width, NO_PANES)
 
 
 def section_view(
@@ -121,6 +125,14 @@ def _view(
         cells += [_divider(), _pane(beside.right)]
     row = ft.Row(cells, expand=True, spacing=0, vertical_alignment=ft.CrossAxisAlignment.STRETCH)
     return ft.View(route=route, padding=0, controls=[ft.SafeArea(row, expand=True)])
+
+
+def _arrow(back: str, on_back: Callable[..., Any]) -> ft.IconButton:
+    """The way back."""
+    return ft.IconButton(
+        ft.Icon(ft.Icons.ARROW_BACK, semantics_label=back), on_click=on_back, icon_color=INK,
+        style=ft.ButtonStyle(padding=12),
+    )  # fmt: skip
 
 
 def _column(top: ft.Control | None, body: list[ft.Control], foot: list[ft.Control]) -> ft.Column:

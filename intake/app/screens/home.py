@@ -1,7 +1,8 @@
-"""The first screen: how far the charges are, what helps next, and the way to the next item."""
+"""The first screen: how far the charges are, what would fill them, and the way to the next item."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import partial
+from typing import Any
 
 import flet as ft
 
@@ -9,20 +10,26 @@ from intake.app.guards import safe_handler, safe_view
 from intake.app.parts.buttons import choice, primary_button
 from intake.app.parts.cards import reason_card
 from intake.app.parts.frame import Panes, Width, section_view
-from intake.app.parts.question import question
+from intake.app.parts.question import heading, question
 from intake.app.parts.ring import ring
-from intake.app.places import SECTIONS, TAKE_ITEM
-from intake.app.session import WidthContext, use_shared, use_version
-from intake.desk.views.home import ChargeView, HomeView, home_view
+from intake.app.parts.rows import item_row
+from intake.app.places import BINS, HOLD, HOME, SECTIONS, TAKE_ITEM, item_address, section_at
+from intake.app.screens.said import item_text
+from intake.app.session import WidthContext, use_later, use_shared, use_version
+from intake.app.theme import TEXT_BODY
+from intake.desk.views.home import ChargeView, HomeView, MoreView, Pieces, home_view, more_view
 from intake.words import Words
 from intake.words.figures import interval_parts, share_text
+
+Go = Callable[[str], Any]
 
 
 @safe_view
 def Home() -> ft.View:  # noqa: N802
     """The campaign at a glance."""
     shared = use_shared()
-    use_version(shared.hub)
+    version = use_version(shared.hub)
+    more = use_later(shared, version, more_view)
     width = ft.use_context(WidthContext)
     chosen, set_chosen = ft.use_state("")
     page, route = ft.context.page, ft.use_view_path()
@@ -30,15 +37,15 @@ def Home() -> ft.View:  # noqa: N802
     charge = next((c for c in view.charges if c.id == chosen), view.charges[0] if view.charges else None)
     body: list[ft.Control] = [question(view.campaign, hint=_subject(words, charge))]
     if charge:
-        body.append(charge_ring(words, charge))
+        body += [charge_ring(words, charge), *more_card(words, charge, more)]
     body += other_charges(words, view, charge, set_chosen)
-    aside = (counts_card(words, view),)
-    foot: list[ft.Control] = []
-    if TAKE_ITEM:
-        foot.append(primary_button(words("app.home.take_item"), partial(page.navigate, TAKE_ITEM)))
+    waiting = in_hand(words, view, page.navigate)
+    counted = (counts_card(words, view), *shelf(words, view, page.navigate))
+    foot: list[ft.Control] = [primary_button(words("app.home.take_item"), lambda: page.navigate(TAKE_ITEM))]
     return section_view(
-        route, body if width > Width.PHONE else [*body, *aside], foot, words=words, sections=SECTIONS, at=0,
-        go=page.navigate,        width=width, panes=Panes(right=aside),
+        route, body if width > Width.PHONE else [*body, *waiting, *counted], foot, words=words,
+        sections=SECTIONS, at=section_at(HOME), go=page.navigate, width=width,
+        panes=Panes(left=waiting, right=counted),
     )  # fmt: skip
 
 
@@ -47,9 +54,34 @@ def charge_ring(words: Words, charge: ChargeView) -> ft.Control:
     mean, low, high, unit = interval_parts(charge.shred)
     full, _, _, full_unit = interval_parts(charge.charge)
     values = {"mean": f"{mean} {unit}", "low": low, "high": f"{high} {unit}", "full": f"{full} {full_unit}"}
-    lines = (words("app.home.of", **values), words("app.home.between", **values), words("app.home.pale"))
+    keys = ("of", "between", "pale") if low != high else ("of",)
+    lines = tuple(words(f"app.home.{key}", **values) for key in keys)
     label = words("app.home.ring", resin=charge.resin, **values)
     return ring(charge.shred, charge.charge.mean, big=values["mean"], lines=lines, label=label)
+
+
+def more_card(words: Words, charge: ChargeView, more: Mapping[str, MoreView] | None) -> list[ft.Control]:
+    """What would fill the mould; nothing until it is worked out."""
+    wants = more.get(charge.id) if more else None
+    if wants is None:
+        return []
+    chance, wanted = share_text(charge.probability_met), share_text(wants.wanted)
+    if wants.enough:
+        title, line = words("app.home.enough"), words("app.home.enough_why", chance=chance)
+    elif not wants.pieces:
+        title, line = words("app.home.weigh"), words("app.home.weigh_why", wanted=wanted)
+    else:
+        title, line = more_text(words, wants.pieces), words("app.home.more_why", wanted=wanted)
+    return [reason_card(title, (line,))]
+
+
+def more_text(words: Words, pieces: tuple[Pieces, ...]) -> str:
+    """So many of one kind, or so many of another."""
+    names = [p.name if p.count == 1 else words(f"kind.{p.kind}.many") for p in pieces]
+    first = {"count": pieces[0].count, "kind": names[0]}
+    if len(pieces) == 1:
+        return words("app.home.more", **first)
+    return words("app.home.more_or", **first, other_count=pieces[1].count, other_kind=names[1])
 
 
 def other_charges(
@@ -68,6 +100,29 @@ def other_charges(
         )
         for c in view.charges
     ]
+
+
+def in_hand(words: Words, view: HomeView, go: Go) -> tuple[ft.Control, ...]:
+    """The items that somebody began, each leading to where it goes on."""
+    if not view.in_hand:
+        return ()
+    rows = [
+        item_row(i.picture, item_text(words, i), (), partial(go, item_address(i.id)), key=i.id)
+        for i in view.in_hand
+    ]
+    title = words("app.home.in_hand", count=view.unfinished)
+    return (heading(title, level=2, size=TEXT_BODY), *rows)
+
+
+def shelf(words: Words, view: HomeView, go: Go) -> tuple[ft.Control, ...]:
+    """The way to the hold shelf, where something lies on it, and to the bins."""
+    ways: list[ft.Control] = []
+    if view.held:
+        text, hint = words("app.home.held", count=view.held), words("app.home.held_why")
+        ways.append(choice(text, partial(go, HOLD), hint=hint, key="hold"))
+    if view.accepted:
+        ways.append(choice(words("app.home.bins"), partial(go, BINS), key="bins"))
+    return tuple(ways)
 
 
 def counts_card(words: Words, view: HomeView) -> ft.Control:

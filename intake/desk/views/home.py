@@ -55,17 +55,27 @@ class HomeView:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Pieces:
+    """So many more of one kind; `name` is what a person calls one of them."""
+
+    kind: KindId
+    name: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MoreView:
     """What would make one charge safe.
 
     Attributes:
         wanted: [-] the chance that counts as safe.
-        pieces: how many of a kind, of that kind alone; one or the other of them is enough.
+        pieces: how many of a kind, of that kind alone; one or the other of them is enough. Empty also where
+            no number of them would make it sure.
         enough: True where nothing more is needed.
     """
 
     wanted: float
-    pieces: tuple[tuple[KindId, int], ...]
+    pieces: tuple[Pieces, ...]
     enough: bool
 
 
@@ -111,7 +121,8 @@ def _more(desk: Desk, charge_id: str) -> MoreView:
         return MoreView(wanted=WANTED, pieces=(), enough=True)
     kinds = _likely_kinds(desk, ResinId(done_resin(desk, charge_id)))[:KINDS_TOLD]
     found = more_needed(desk.tools.model, desk.tools.plans[charge_id], done.shred_g, kinds)
-    pieces = tuple((kind, count) for kind, count in found.items() if count)
+    names = {kind.id: kind.names[0] for kind in kinds}
+    pieces = tuple(Pieces(kind=k, name=names[k], count=count) for k, count in found.items() if count)
     return MoreView(wanted=WANTED, pieces=pieces, enough=False)
 
 

@@ -1,0 +1,56 @@
+"""The hold shelf: what waits, since when, why, and the one test that would settle it."""
+
+from collections.abc import Callable
+from functools import partial
+from typing import Any
+
+import flet as ft
+
+from intake.app.guards import safe_view
+from intake.app.parts.buttons import quiet_button
+from intake.app.parts.frame import section_view
+from intake.app.parts.question import question
+from intake.app.parts.rows import item_row
+from intake.app.places import HOLD, SECTIONS, item_address, section_at
+from intake.app.screens.said import item_text
+from intake.app.session import WidthContext, use_later, use_shared, use_version
+from intake.desk.views.hold import HoldLine, hold_view, settling_tests, waited
+from intake.words import Words
+from intake.words.figures import share_text
+
+STEP = 20
+"""Items shown at first and added at a time."""
+
+
+@safe_view
+def Hold() -> ft.View:  # noqa: N802
+    """All items on the shelf, the one that waits longest first."""
+    shared = use_shared()
+    version = use_version(shared.hub)
+    width, page, route = ft.use_context(WidthContext), ft.context.page, ft.use_view_path()
+    most, set_most = ft.use_state(STEP)
+    words, lines = shared.words, shared.seen(hold_view)
+    shown = lines[:most]
+    tests = use_later(shared, version, settling_tests, tuple(line.item.id for line in shown)) or {}
+    hint = words("app.hold.hint", count=len(lines)) if lines else words("app.hold.none")
+    body: list[ft.Control] = [question(words("app.hold.title"), hint=hint)]
+    body += [hold_row(words, line, tests.get(line.item.id, ""), page.navigate) for line in shown]
+    if len(lines) > most:
+        more = words("app.hold.more", count=len(lines) - most)
+        body.append(quiet_button(more, lambda: set_most(lambda n: n + STEP)))
+    return section_view(
+        route, body, [], words=words, sections=SECTIONS, at=section_at(HOLD), go=page.navigate, width=width
+    )
+
+
+def hold_row(words: Words, line: HoldLine, test: str, go: Callable[[str], Any]) -> ft.Control:
+    """One item as a button to where it goes on."""
+    unit, count = waited(line.since_ms)
+    lines = (
+        words("app.hold.likely", resin=line.resin, chance=share_text(line.probability)),
+        words.reasons(line.reasons),
+        words("app.hold.settle", question=words(f"walk.test.{test}.question")) if test else "",
+        words(f"app.hold.{unit}", count=count),
+    )
+    go_on = partial(go, item_address(line.item.id))
+    return item_row(line.item.picture, item_text(words, line.item), lines, go_on, key=line.item.id)
