@@ -18,6 +18,8 @@ COMMANDS = MappingProxyType(
         "identify": "intake.cli.identify:identify",
         "bath": "intake.cli.bath:bath",
         "check": "intake.cli.check:check",
+        "worth": "intake.cli.worth:worth",
+        "cautions": "intake.cli.cautions:cautions",
         "verify": "intake.cli.verify:verify",
         "sync": "intake.cli.sync:sync",
     }

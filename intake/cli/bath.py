@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from intake.cli.show import console, print_json
+from intake.cli.show import console, mind_line, print_json
 from intake.errors import BadInput
 from intake.table.identify.bath_facts import Solute
 from intake.table.identify.bath_recipe import Strength
@@ -34,6 +34,7 @@ _DENSITY_UNIT = re.compile(r"\s*(g/cm3|g/cm³|g/ml|kg/l)\s*$", re.IGNORECASE)
 def bath(*, as_json: bool, **given: Any) -> None:
     """Mix a float bath of a wanted DENSITY (g/cm3), or tell the density of a mixed one."""
     from intake.desk.baths import mixed_bath, propose_bath
+    from intake.desk.cautions import COMMANDS, cautions_shown
     from intake.handbook import Handbook
     from intake.handbook.locate import resources
     from intake.words import catalogue
@@ -60,10 +61,11 @@ def bath(*, as_json: bool, **given: Any) -> None:
             book, parse_density(given["density"]), solute=solute, volume_cm3=volume_cm3, **asked
         )  # fmt: skip
     words, water_g_cm3 = catalogue(resources() / "words"), book.baths.water_g_cm3(temp_c)
+    mind = cautions_shown(book, COMMANDS["bath"])
     if as_json:
-        print_json(bath_json(result, words, water_g_cm3))
+        print_json(bath_json(result, words, water_g_cm3) | {"caution_ids": [c.id for c in mind]})
     else:
-        for line in bath_lines(result, words, water_g_cm3, resolution_g):
+        for line in (*bath_lines(result, words, water_g_cm3, resolution_g), mind_line(mind, words)):
             console().print(line, markup=False)
 
 

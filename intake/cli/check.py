@@ -1,11 +1,11 @@
 """`intake check`: will a guest melt into a host, how much of it, and how hot."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from intake.cli.show import console, print_json
+from intake.cli.show import console, mind_line, print_json
 from intake.errors import BadInput
 from intake.table.compat.rules import Form, Published
 from intake.table.compat.windows import Window
@@ -14,6 +14,7 @@ from intake.words import Words
 
 if TYPE_CHECKING:
     from intake.desk.check import PairCheck
+    from intake.handbook.sources import Work
 
 _FORMS = click.Choice([f.value for f in Form])
 
@@ -36,8 +37,9 @@ def check(
     from intake.handbook.locate import resources
     from intake.words import catalogue
 
+    book = Handbook()
     result = check_pair(
-        Handbook(), host, guest,
+        book, host, guest,
         share=None if share is None else parse_share(share, where="--share"),
         at_c=None if at is None else parse_temperature_c(at, where="--at"),
         forms=_forms(host_form, guest_form),
@@ -46,7 +48,7 @@ def check(
     if as_json:
         print_json(check_json(result, words))
     else:
-        print_check(result, words)
+        print_check(result, words, book.sources)
 
 
 def _forms(host_form: str | None, guest_form: str | None) -> tuple[Form, Form] | None:
@@ -101,27 +103,28 @@ def _published_json(said: Published, words: Words) -> dict[str, Any]:
     }
 
 
-def print_check(result: "PairCheck", words: Words) -> None:
-    """A short table and the sentences for a person."""
+def print_check(result: "PairCheck", words: Words, works: "Mapping[str, Work]") -> None:
+    """A short table and the sentences for a person; every source with its title."""
     from rich.table import Table
 
     rule, out = result.rule, console()
     table = Table(title=words("check.title", host=rule.host, guest=rule.guest), show_header=False)
     table.add_column(no_wrap=True)
     table.add_column()
-    for name, text in _lines(result, words):
+    for name, text in _lines(result, words, works):
         table.add_row(name, text)
     out.print(table)
     for reason in (*rule.reasons, *result.opinion.reasons, *result.heat):
         out.print(words.reason(reason), markup=False)
     out.print(words("check.heat"), markup=False)
+    out.print(mind_line(result.cautions, words), markup=False)
     for caution in result.cautions:
         if caution.applies_to:
             out.print(words(f"caution.{caution.id}.text"), markup=False)
     out.print(words("check.not_food"), markup=False)
 
 
-def _lines(result: "PairCheck", words: Words) -> Iterator[tuple[str, str]]:
+def _lines(result: "PairCheck", words: Words, works: "Mapping[str, Work]") -> Iterator[tuple[str, str]]:
     """Name and text of each line of the table."""
     rule, window = result.rule, result.opinion.mixture.window
     yield words("check.rating"), words(f"rating.{rule.rating.value}")
@@ -138,7 +141,7 @@ def _lines(result: "PairCheck", words: Words) -> Iterator[tuple[str, str]]:
     if rule.why:
         yield words("check.why"), rule.why
     yield words("check.basis"), rule.basis.value
-    yield words("check.sources"), ", ".join(result.sources)
+    yield words("check.sources"), "\n".join(works[key].cited for key in result.sources)
 
 
 def window_text(window: Window) -> str:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 from rich.table import Table
 
-from intake.cli.show import console, print_json
+from intake.cli.show import console, mind_line, print_json
 from intake.table.identify.evidence import Evidence, Mark, MarkHow
 from intake.words import Words
 from intake.words.figures import share_text
@@ -48,6 +48,7 @@ _WORTH_SHOWING = 0.001
 def identify(*, as_json: bool, kind: str, kit: tuple[str, ...], hot_tests: bool, **given: Any) -> None:
     """Say what an item is made of, from its kind, marks, float tests, density and simple looks."""
     from intake.desk import identify as act
+    from intake.desk.cautions import COMMANDS, cautions_shown
     from intake.handbook import Handbook
     from intake.handbook.locate import resources
     from intake.words import catalogue
@@ -61,10 +62,13 @@ def identify(*, as_json: bool, kind: str, kit: tuple[str, ...], hot_tests: bool,
         hot=hot_tests,
     )
     words = catalogue(resources() / "words")
+    suspects = [r for r, p in found.posterior.probabilities.items() if p >= _WORTH_SHOWING]
+    mind = cautions_shown(book, COMMANDS["identify"], suspects)
     if as_json:
-        print_json(act.identified_json(found, words))
+        print_json(act.identified_json(found, words) | {"cautions": [c.id for c in mind]})
     else:
         _show(found, words)
+        console().print(mind_line(mind, words), markup=False)
 
 
 def _evidence(book: "Handbook", given: dict[str, Any]) -> Iterator[Evidence]:

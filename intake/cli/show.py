@@ -2,10 +2,14 @@
 
 import json
 import sys
+from collections.abc import Iterable
 from typing import Any
 
 import click
 from rich.console import Console
+
+from intake.table.compat.cautions import Caution, Level
+from intake.words import Words
 
 
 def print_json(value: Any) -> None:
@@ -16,3 +20,9 @@ def print_json(value: Any) -> None:
 def console() -> Console:
     """A console on standard output; without colour where the output is no terminal."""
     return Console(file=sys.stdout, highlight=False, soft_wrap=False)
+
+
+def mind_line(cautions: Iterable[Caution], words: Words) -> str:
+    """What to mind before the act that a place leads to: titles, without what is only good to know."""
+    titles = [words(f"caution.{c.id}.title") for c in cautions if c.level is not Level.INFO]
+    return words("cautions.before", titles=" · ".join(titles))

@@ -49,4 +49,4 @@ def run_sort(
     if as_json:
         print_json(summary(done.report))
     else:
-        show_sorted(done, out)
+        show_sorted(done, out, words)

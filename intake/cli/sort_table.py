@@ -9,10 +9,11 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
 from rich.table import Table
 
-from intake.cli.show import console
+from intake.cli.show import console, mind_line
 from intake.desk.report import ChargeLine
 from intake.desk.sort import Tick
 from intake.desk.sort_file import Begin, Sorted
+from intake.words import Words
 from intake.words.figures import interval_text, mass_text, share_text
 
 LONG_SHEET = 200
@@ -34,7 +35,7 @@ def progress_of(*, quiet: bool) -> Iterator[Begin]:
         yield begin
 
 
-def show_sorted(done: Sorted, out: Path) -> None:
+def show_sorted(done: Sorted, out: Path, words: Words) -> None:
     """The table of verdicts, bins and charges, in words a collector can repeat."""
     screen, made = console(), done.report
     screen.print(f"{made.campaign}: {made.rows} items, {made.pieces} pieces.")
@@ -49,6 +50,7 @@ def show_sorted(done: Sorted, out: Path) -> None:
         screen.print(
             f"{len(done.bad)} rows could not be used; they are in {out / 'rejected.csv'} with the reason."
         )
+    screen.print(mind_line(made.cautions, words), markup=False)
     screen.print(f"Files in {out}: {', '.join(done.files)}. The ledger is {done.ledger}.")
 
 

@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass
 
+from intake.desk.cautions import COMMANDS, cautions_shown
 from intake.errors import UnknownName
 from intake.handbook import Handbook
-from intake.table.compat.cautions import Act, Caution
+from intake.table.compat.cautions import Caution
 from intake.table.compat.decision import Verdict
 from intake.table.compat.matrix import Matrix
 from intake.table.compat.miscibility import SecondOpinion, second_opinion
@@ -86,7 +87,7 @@ def check_pair(
         verdict=None if share is None else rule.verdict_at(share),
         heat=() if at_c is None else tuple(handbook.melts.state_at(r, at_c) for r in both),
         hazards=tuple(dict.fromkeys((*rule.hazards, *fumes))),
-        cautions=handbook.cautions.cautions_for(Act.HEAT, both),
+        cautions=cautions_shown(handbook, COMMANDS["check"], both),
         sources=_sources(handbook, rule, both),
     )  # fmt: skip
 

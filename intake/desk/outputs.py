@@ -1,12 +1,15 @@
-"""The files that a sorted table leaves: items.csv, bins.csv, summary.json, labels.pdf, rejected.csv."""
+"""The files that a sorted table leaves: items, bins, the hold shelf, outlets, the summary, tags and bad rows."""
 
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
+from intake.desk import clock
 from intake.desk.desk import Desk
 from intake.desk.files import csv_bytes, json_bytes, write_file
+from intake.desk.hold import Settle, hold_shelf
 from intake.desk.labels import tags_pdf
+from intake.desk.outlets import outlet_list
 from intake.desk.report import Report, last_decision
 from intake.desk.sheet import BadRow
 from intake.desk.sheet_columns import COLUMNS
@@ -23,10 +26,18 @@ ITEM_COLUMNS = (
 BIN_COLUMNS = (
     "bin", "resin", "colour", "flow", "filled", "items", "pieces", "shred_g", "shred_low_g", "shred_high_g",
 )  # fmt: skip
+HOLD_COLUMNS = (
+    "item", "kind", "count", "colour", "held_since", "days", "resin", "probability", "reasons", "settling_test",
+    "settle",
+)  # fmt: skip
+OUTLET_COLUMNS = (
+    "item", "kind", "count", "resin", "probability", "colour", "mass_g", "mass_low_g", "mass_high_g", "mass_is",
+    "where",
+)  # fmt: skip
 
 
 def write_outputs(out: Path, desk: Desk, made: Report, words: Words) -> tuple[str, ...]:
-    """Write the four files into `out`, each whole or not at all; gives their names.
+    """Write the files into `out`, each whole or not at all; gives their names.
 
     Raises:
         Refusal: the disk does not take one; it is named.
@@ -34,6 +45,8 @@ def write_outputs(out: Path, desk: Desk, made: Report, words: Words) -> tuple[st
     files = {
         "items.csv": csv_bytes(ITEM_COLUMNS, item_rows(desk, words)),
         "bins.csv": csv_bytes(BIN_COLUMNS, bin_rows(made)),
+        "hold.csv": csv_bytes(HOLD_COLUMNS, hold_rows(desk, words)),
+        "outlets.csv": csv_bytes(OUTLET_COLUMNS, outlet_rows(desk, words)),
         "summary.json": json_bytes(summary(made)),
         "labels.pdf": tags_pdf(desk, words),
     }
@@ -106,6 +119,48 @@ def bin_rows(made: Report) -> Iterator[Mapping[str, object]]:
         }
 
 
+def hold_rows(desk: Desk, words: Words) -> Iterator[Mapping[str, object]]:
+    """One row an item on the hold shelf, the one that waits longest first."""
+    for tag in hold_shelf(desk):
+        yield {
+            "item": tag.item,
+            "kind": tag.kind,
+            "count": tag.count,
+            "colour": tag.colour,
+            "held_since": clock.today(tag.since_ms),
+            "days": tag.days,
+            "resin": tag.resin,
+            "probability": f"{tag.probability:.4f}",
+            "reasons": words.reasons(tag.reasons),
+            "settling_test": tag.settle.test,
+            "settle": settle_text(tag.settle, words),
+        }
+
+
+def settle_text(settle: Settle, words: Words) -> str:
+    """What would settle a held item, with how the test is done."""
+    how = f" {words(f'test.{settle.test}')}" if settle.test else ""
+    return words.reason(settle.reason) + how
+
+
+def outlet_rows(desk: Desk, words: Words) -> Iterator[Mapping[str, object]]:
+    """One row a refused item that is good plastic."""
+    for line in outlet_list(desk):
+        yield {
+            "item": line.item,
+            "kind": line.kind,
+            "count": line.count,
+            "resin": line.resin,
+            "probability": f"{line.probability:.4f}",
+            "colour": line.colour,
+            "mass_g": line.mass.mean,
+            "mass_low_g": line.mass.low,
+            "mass_high_g": line.mass.high,
+            "mass_is": "estimated" if line.estimated else "weighed",
+            "where": words(f"outlet.{line.outlet}"),
+        }
+
+
 def summary(made: Report) -> dict[str, Any]:
     """The report as plain values; `shared/summary.schema.json` describes it."""
     balance = made.balance
@@ -123,6 +178,7 @@ def summary(made: Report) -> dict[str, Any]:
         "removed": dict(balance.removed),
         "balance": _balance(balance),
         "shred_g": _span(made.shred_g),
+        "cautions": [c.id for c in made.cautions],
         "charges": [
             {
                 "id": c.id,

@@ -3,11 +3,13 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from intake.desk.cautions import COMMANDS, cautions_shown
 from intake.desk.desk import Desk
 from intake.desk.toolbox import spec_of
 from intake.ledger.state import ItemState
 from intake.spread import Interval, Spread, interval, total
 from intake.table.charge.progress import Progress, progress
+from intake.table.compat.cautions import Caution
 from intake.table.compat.decision import Verdict
 from intake.table.yields.balance import Balance, balance_of
 
@@ -39,7 +41,10 @@ class BinLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
-    """The whole table. `low` and `high` are the 5th and 95th percentile and do not add."""
+    """The whole table, with the cautions of keeping and using what lies in its bins.
+
+    `low` and `high` are the 5th and 95th percentile and do not add.
+    """
 
     campaign: str
     edition: str
@@ -50,6 +55,7 @@ class Report:
     shred_g: Interval
     charges: tuple[ChargeLine, ...]
     bins: tuple[BinLine, ...]
+    cautions: tuple[Caution, ...]
 
 
 def report(desk: Desk) -> Report:
@@ -67,6 +73,7 @@ def report(desk: Desk) -> Report:
         shred_g=interval(shred),
         charges=tuple(_charge_lines(desk)),
         bins=tuple(_bin_line(desk, b) for b in desk.state.bins),
+        cautions=cautions_shown(desk.handbook, COMMANDS["sort"], desk.campaign.hosts),
     )
 
 

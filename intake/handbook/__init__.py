@@ -1,5 +1,6 @@
 """The handbook: the loaded, validated tables of `resources/`, each read on first use and kept."""
 
+from collections.abc import Mapping
 from functools import cached_property
 
 from intake.handbook.baths import read_baths
@@ -10,14 +11,18 @@ from intake.handbook.colours import read_colours
 from intake.handbook.compat import read_matrix
 from intake.handbook.cues import read_identify_tables
 from intake.handbook.figures import read_toml
+from intake.handbook.footprint import read_footprint
 from intake.handbook.kinds import read_kinds
 from intake.handbook.labels import read_label_stocks
 from intake.handbook.locate import resources
 from intake.handbook.losses import read_losses
 from intake.handbook.marks import read_marks
 from intake.handbook.melt import read_melts
+from intake.handbook.outlets import read_outlets
+from intake.handbook.pace import read_pace
 from intake.handbook.prep import read_prep
 from intake.handbook.resins import read_resins
+from intake.handbook.sources import Work, read_sources
 from intake.handbook.tolerances import Tolerances, read_tolerances
 from intake.table.bins.colour import ColourTable
 from intake.table.charge.heat import HeatTables
@@ -25,15 +30,18 @@ from intake.table.charge.shrink import ShrinkTables
 from intake.table.charge.target import ChargeTables
 from intake.table.compat.cautions import CautionTable
 from intake.table.compat.matrix import Matrix
+from intake.table.compat.outlets import OutletTable
 from intake.table.compat.windows import MeltTable
 from intake.table.identify.bath_facts import BathTable
 from intake.table.identify.mark_tables import MarkTables
 from intake.table.identify.tables import IdentifyTables
 from intake.table.kinds import KindTable
 from intake.table.labels.layout import LabelStocks
+from intake.table.prep.pace import PaceTables
 from intake.table.prep.steps import PrepTables
 from intake.table.resins import ResinTable
 from intake.table.yields.bulk import BulkTables
+from intake.table.yields.footprint import FootprintTables
 from intake.table.yields.losses import YieldTables
 
 
@@ -89,6 +97,26 @@ class Handbook:
     def prep(self) -> PrepTables:
         """Methods of cleaning and the hand time of each step."""
         return read_prep(self.resins)
+
+    @cached_property
+    def pace(self) -> PaceTables:
+        """How fast a table works before its own log says so."""
+        return read_pace()
+
+    @cached_property
+    def footprint(self) -> FootprintTables:
+        """Water and electricity of washing, cutting and the oven, and of virgin resin."""
+        return read_footprint(self.resins)
+
+    @cached_property
+    def outlets(self) -> OutletTable:
+        """Where good plastic goes that is refused here, in general words."""
+        return read_outlets(self.resins)
+
+    @cached_property
+    def sources(self) -> Mapping[str, Work]:
+        """The works that figures are taken from, by key."""
+        return read_sources()
 
     @cached_property
     def shrinkage(self) -> ShrinkTables:

@@ -6,13 +6,14 @@ strong solvents and flame are no methods here and never will be.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from intake.table.item import Adhesive, Closure, Item, Label, LabelOff, Residue, Weighing
 from intake.table.resins import Figure, Reason, ResinId
 
 FORBIDDEN_METHODS = frozenset({"caustic", "acetone", "solvent", "flame"})
+_COMES_OFF = frozenset({Label.PAPER, Label.FILM, Label.SLEEVE})
 
 
 class StepName(StrEnum):
@@ -88,7 +89,25 @@ def steps_left(item: Item, resin: ResinId, tables: PrepTables) -> tuple[Step, ..
         resin: the most likely resin, which rules out methods that harm it.
         tables: methods and hand times.
     """
-    return tuple(_step(name, task, resin, tables) for name, task in _tasks(item))
+    steps = tuple(_step(name, task, resin, tables) for name, task in _tasks(item))
+    return tuple(_with_parts(s, item) if s.name is StepName.CLOSURE else s for s in steps)
+
+
+def tasks_done(item: Item) -> tuple[str, ...]:
+    """The tasks that were done on an item before it was entered, as far as its facts show.
+
+    A closure that is off and a label that is off or partly off were taken off; what was weighed prepared was
+    rinsed and dried. Glue that is gone leaves no trace, so it is never counted.
+    """
+    done = []
+    if item.closure is Closure.OFF:
+        done.append("closure")
+    washed = item.weighed is Weighing.PREPARED and item.residue in {Residue.CLEAN, Residue.RINSED}
+    if washed:
+        done.append(f"residue:{Residue.RINSED.value}")
+    if item.label in _COMES_OFF and item.label_off is not LabelOff.NO:
+        done.append(f"label:{item.label.value}")
+    return (*done, "dry") if washed else tuple(done)
 
 
 def _tasks(item: Item) -> Iterator[tuple[StepName, str]]:
@@ -100,7 +119,7 @@ def _tasks(item: Item) -> Iterator[tuple[StepName, str]]:
     if item.residue in {Residue.RINSED, Residue.FOOD, Residue.EDIBLE_OIL} and not washed:
         wet = True
         yield StepName.RESIDUE, f"residue:{item.residue.value}"
-    if item.label in {Label.PAPER, Label.FILM, Label.SLEEVE} and item.label_off is not LabelOff.YES:
+    if item.label in _COMES_OFF and item.label_off is not LabelOff.YES:
         wet = wet or item.label is not Label.SLEEVE
         yield StepName.LABEL, f"label:{item.label.value}"
     if item.adhesive is not Adhesive.NONE:
@@ -108,6 +127,14 @@ def _tasks(item: Item) -> Iterator[tuple[StepName, str]]:
         yield StepName.ADHESIVE, f"adhesive:{item.adhesive.value}"
     if wet:
         yield StepName.DRY, "dry"
+
+
+def _with_parts(step: Step, item: Item) -> Step:
+    """The closure step with what hides under a closure: a pump's spring, or a liner, a seal and a neck ring."""
+    pump = item.kind.closure_g is not None and not item.kind.closure_resins
+    return replace(
+        step, reasons=(*step.reasons, Reason.of("pump_comes_off_whole" if pump else "look_under_cap"))
+    )
 
 
 def _step(name: StepName, task: str, resin: ResinId, tables: PrepTables) -> Step:

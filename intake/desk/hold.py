@@ -1,0 +1,156 @@
+"""The hold shelf: every held item with its tag, its age, why it waits, and the one thing that would settle it."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+
+from intake.desk import clock
+from intake.desk.decide import LEAST_BITS
+from intake.desk.desk import Desk, Numbers
+from intake.ledger.envelope import Event, wall_ms
+from intake.ledger.events import Judged
+from intake.ledger.state import ItemState
+from intake.table.compat.decision import Verdict
+from intake.table.identify.evidence import Cue, Evidence, FloatTest, Outcome
+from intake.table.identify.next_test import FLOAT, HANGING, NextTest, next_tests
+from intake.table.resins import Reason
+
+_MS_PER_DAY = 86_400_000
+_CANDIDATES = 5
+"""Tests that are tried out in thought; those further down tell much less a minute."""
+
+_SETTLED_BY = (
+    ("residue_edible_oil", "hold_wash_twice"),
+    ("kind_old_pigments", "hold_find_age"),
+    ("resin_filled", "hold_filled"),
+)
+"""Reason to hold → what settles it, where no test of the resin does."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settle:
+    """The one thing that would settle a held item.
+
+    Attributes:
+        test: id of a test as `NextTest` names it; empty where it is no test.
+        alone: True where one result of that test settles it; False where it is the first of several.
+        reason: what to do, as a sentence.
+    """
+
+    test: str
+    alone: bool
+    reason: Reason
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HoldTag:
+    """One item on the hold shelf; the tag that hangs on it says the same.
+
+    Attributes:
+        item: its id, written on the tag.
+        kind: plain name of its kind.
+        count: pieces.
+        colour: as a person said it.
+        since_ms: [ms] since 1970, when it was put on hold.
+        days: whole days it has waited.
+        resin: the most likely one, and the [-] probability of that.
+        probability: see `resin`.
+        reasons: why it waits, as it was told.
+        settle: what would settle it.
+    """
+
+    item: str
+    kind: str
+    count: int
+    colour: str
+    since_ms: int
+    days: int
+    resin: str
+    probability: float
+    reasons: tuple[Reason, ...]
+    settle: Settle
+
+
+def hold_shelf(desk: Desk) -> tuple[HoldTag, ...]:
+    """All held items, the one that waits longest first."""
+    moments = {e.id: e for e in desk.ledger.events() if isinstance(e.body, Judged)}
+    found: dict[object, Settle] = {}
+    now_ms = clock.now_ms()
+    tags = [_tag(desk, item, moments, found, now_ms) for item in desk.with_verdict(Verdict.HOLD)]
+    return tuple(sorted(tags, key=lambda tag: (tag.since_ms, tag.item)))
+
+
+def settles(desk: Desk, known: Numbers, told: Judged) -> Settle:
+    """What would settle a held item: washing, its age, or the test that does most a minute.
+
+    A test whose result could settle it by itself goes before one that only helps; among those, the one that
+    tells most a minute.
+    """
+    for code, answer in _SETTLED_BY:
+        if any(r.code == code for r in told.reasons):
+            return Settle(test="", alone=True, reason=Reason.of(answer))
+    book = desk.handbook.identify
+    left = next_tests(known.item.kind, known.state.evidence, book, kit=book.cues.usual_kit)
+    telling = [t for t in left if t.bits >= LEAST_BITS and t.test != HANGING][:_CANDIDATES]
+    if not telling:
+        return Settle(test="", alone=False, reason=Reason.of("hold_no_test"))
+    alone = next((t for t in telling if _settles_alone(desk, known, t)), None)
+    best = alone or telling[0]
+    code = "hold_one_test" if alone else "hold_first_test"
+    return Settle(test=best.test, alone=alone is not None, reason=Reason.of(code, minutes=best.minutes))
+
+
+def _tag(
+    desk: Desk, state: ItemState, moments: Mapping[str, Event], found: dict[object, Settle], now_ms: int
+) -> HoldTag:
+    """The tag of one held item; like items with like evidence are thought about once."""
+    told = state.placing_verdict or state.resin_verdict
+    if told is None:
+        raise ValueError("an item on hold was judged")
+    known = desk.numbers(state.id)
+    like = (known.item.kind.id, known.item.residue, known.item.colour, state.evidence, told.reasons)
+    if like not in found:
+        found[like] = settles(desk, known, told)
+    since_ms = wall_ms(_held_since(state, moments))
+    return HoldTag(
+        item=state.id,
+        kind=known.item.kind.names[0],
+        count=state.facts.count,
+        colour=state.facts.colour,
+        since_ms=since_ms,
+        days=max(now_ms - since_ms, 0) // _MS_PER_DAY,
+        resin=told.resin,
+        probability=told.probability,
+        reasons=told.reasons,
+        settle=found[like],
+    )
+
+
+def _held_since(state: ItemState, moments: Mapping[str, Event]) -> str:
+    """Hybrid time of the verdict that put it on the shelf: the first of the holds that still stand."""
+    since: str | None = None
+    for event in (moments[e] for e in state.history if e in moments):
+        held = isinstance(event.body, Judged) and event.body.verdict is Verdict.HOLD
+        since = (since or event.hlc) if held else None
+    return since or state.since
+
+
+def _settles_alone(desk: Desk, known: Numbers, test: NextTest) -> bool:
+    """True where at least one result of the test would end the hold."""
+    return any(
+        desk.tools.worth_cleaning(
+            known.item, desk.tools.odds(known.item, (*known.state.evidence, result))
+        ).verdict
+        is not Verdict.HOLD
+        for result in _results(desk, test)
+    )
+
+
+def _results(desk: Desk, test: NextTest) -> Iterator[Evidence]:
+    """What a test could show."""
+    cues = desk.handbook.identify.cues
+    if test.test.startswith(FLOAT):
+        bath = cues.baths[test.test.removeprefix(FLOAT)]
+        floats = FloatTest(bath=bath.id, bath_g_cm3=bath.bath_g_cm3, outcome=Outcome.FLOATS)
+        yield from (floats, replace(floats, outcome=Outcome.SINKS))
+    else:
+        yield from (Cue(name=test.test, value=level) for level in cues.cues[test.test].levels)
