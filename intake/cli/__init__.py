@@ -20,6 +20,9 @@ COMMANDS = MappingProxyType(
         "check": "intake.cli.check:check",
         "worth": "intake.cli.worth:worth",
         "cautions": "intake.cli.cautions:cautions",
+        "labels": "intake.cli.labels:labels",
+        "scan": "intake.cli.scan:scan",
+        "colour": "intake.cli.colour:colour",
         "verify": "intake.cli.verify:verify",
         "sync": "intake.cli.sync:sync",
     }

@@ -11,6 +11,7 @@ from intake.desk import clock
 from intake.desk.bench import Bench, empty_bin, with_candidate
 from intake.desk.campaign import Campaign, campaign_of
 from intake.desk.facts import item_of
+from intake.desk.taught import Taught
 from intake.desk.toolbox import Toolbox
 from intake.errors import BadInput
 from intake.handbook import Handbook
@@ -52,8 +53,8 @@ class Desk:
 
     def __init__(self, ledger: Ledger, handbook: Handbook, campaign: Campaign) -> None:
         self.ledger, self.handbook, self.campaign = ledger, handbook, campaign
-        self.tools = Toolbox(handbook, campaign)
-        self._numbers: dict[str, Numbers] = {}
+        self._taught = Taught(handbook, campaign)
+        self._numbers: dict[str, tuple[Toolbox, Numbers]] = {}
         self._filled: dict[str, _Filled] = {}
         self._turn = threading.RLock()
 
@@ -92,10 +93,26 @@ class Desk:
             ledger.close()
             raise
 
+    @classmethod
+    def read(cls, folder: Path, handbook: Handbook) -> Self:
+        """The desk whose ledger lies in `folder`, to look at only: nothing can be recorded, nobody is kept out.
+
+        Raises:
+            BadInput: the folder holds no ledger, or one in which no campaign was ever set.
+            DamagedLedger: the journal does not read as it was written.
+        """
+        ledger = Ledger.open(folder)
+        return cls(ledger, handbook, _settle_campaign(ledger, handbook, None))
+
     @property
     def state(self) -> TableState:
         """The table as it stands now."""
         return self.ledger.state
+
+    @property
+    def tools(self) -> Toolbox:
+        """The table's rooms, with what weighed shred has taught so far."""
+        return self._taught.tools(self.state)
 
     @property
     def edition(self) -> str:
@@ -115,10 +132,11 @@ class Desk:
         state = self.state.items.get(item_id)
         if state is None:
             raise BadInput(where="Item", got=item_id, expected="the id of an item at this table")
-        known = self._numbers.get(item_id)
-        if known is None or known.state is not state:
+        tools = self.tools
+        taught, known = self._numbers.get(item_id, (tools, None))
+        if known is None or known.state is not state or taught is not tools:
             known = self._worked_out(state, known)
-            self._numbers[item_id] = known
+            self._numbers[item_id] = tools, known
         return known
 
     def _worked_out(self, state: ItemState, known: Numbers | None) -> Numbers:
@@ -132,7 +150,7 @@ class Desk:
         """The bins as they stand, ready for placing."""
         bench = Bench(self.campaign.letters, self.tools.limits)
         for state in self.state.bins.values():
-            bench.stand(self._bin(state))
+            (bench.shut if state.closed else bench.stand)(self._bin(state))
         return bench
 
     def _bin(self, state: BinState) -> OpenBin:

@@ -4,17 +4,19 @@ import csv
 import io
 import json
 import os
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import Any
+from typing import Any, BinaryIO
 
 from intake.errors import Refusal
 
 _FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
 
 
-def write_file(path: Path, content: bytes) -> None:
-    """Put `content` at `path`, whole or not at all.
+@contextmanager
+def written_aside(path: Path) -> Iterator[BinaryIO]:
+    """A stream whose content stands at `path` once the block ends well; where it does not, nothing changes.
 
     Raises:
         Refusal: the disk does not take it; what stood there before still stands.
@@ -23,15 +25,27 @@ def write_file(path: Path, content: bytes) -> None:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with aside.open("wb") as stream:
-            stream.write(content)
+            yield stream
             stream.flush()
             os.fsync(stream.fileno())
         aside.replace(path)
     except OSError as error:
-        aside.unlink(missing_ok=True)
         raise Refusal(
             f"{path.name} could not be written: {error.strerror}. What stood there before still stands."
         ) from None
+    finally:
+        with suppress(OSError):
+            aside.unlink(missing_ok=True)
+
+
+def write_file(path: Path, content: bytes) -> None:
+    """Put `content` at `path`, whole or not at all.
+
+    Raises:
+        Refusal: the disk does not take it; what stood there before still stands.
+    """
+    with written_aside(path) as stream:
+        stream.write(content)
 
 
 def csv_bytes(columns: Sequence[str], rows: Iterable[Mapping[str, object]]) -> bytes:

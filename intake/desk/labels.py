@@ -1,16 +1,20 @@
 """Labels: the tag of a bin, as a picture and on a page, ready to hang."""
 
 import io
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
 
 from PIL import Image
 
 from intake.desk import clock
 from intake.desk.desk import Desk, key_of
+from intake.desk.files import written_aside
+from intake.drawing.canvas import Press
 from intake.drawing.fonts import Fonts
-from intake.drawing.label import Press, draw_tag
-from intake.drawing.sheet import write_pdf
-from intake.errors import BadInput
+from intake.drawing.label import draw_tag
+from intake.drawing.parts import Label
+from intake.drawing.sheet import check_start, draw_page, write_pdf
+from intake.errors import BadInput, Refusal, UnknownName
 from intake.handbook.locate import resources
 from intake.ledger.envelope import wall_ms
 from intake.ledger.events import LabelPrinted
@@ -52,6 +56,66 @@ def tags_pdf(desk: Desk, words: Words, bin_ids: Iterable[str] | None = None, *, 
     wanted = list(desk.state.bins) if bin_ids is None else list(bin_ids)
     write_pdf((tag_of(desk, b) for b in wanted), sheet, _press(sheet, words), out)
     return out.getvalue()
+
+
+def write_labels(
+    labels: Sequence[Label],
+    out: Path,
+    desk: Desk,
+    words: Words,
+    *,
+    stock: str = STOCK,
+    start: int = 1,
+    on_label: Callable[[int], None] | None = None,
+) -> int:
+    """Write labels to a PDF or, where the name of the file ends so, to a PNG of one page; whole or not at all.
+
+    Args:
+        labels: tags of bins and labels of lots, at least one.
+        out: the file; `.pdf` or `.png`.
+        desk: for the label stocks.
+        words: what is printed.
+        stock: id of a label stock.
+        start: the first label of the first sheet to print on.
+        on_label: called with the number of labels drawn so far.
+
+    Returns:
+        The number of pages.
+
+    Raises:
+        BadInput: another ending, no such stock or first label, or too many labels for one picture.
+        Refusal: there is no label to print, or the disk does not take the file.
+    """
+    form = out.suffix.lower()
+    if form not in (".pdf", ".png"):
+        raise BadInput(where="File for the labels", got=out.name, expected="a name that ends in .pdf or .png")
+    sheet = _stock(desk, stock)
+    check_start(start, sheet)
+    if not labels:
+        raise Refusal("This table has no bin yet, so there is no label to print.")
+    press = _press(sheet, words)
+    if form == ".png":
+        page = draw_page(labels, sheet, press, start=start)
+        with written_aside(out) as stream:
+            page.save(stream, "PNG", dpi=(press.dpi, press.dpi))
+        return 1
+    with written_aside(out) as stream:
+        return write_pdf(labels, sheet, press, stream, start=start, on_label=on_label)
+
+
+def tags_of(desk: Desk, bin_ids: Sequence[str] = ()) -> tuple[BinTag, ...]:
+    """The tags of the named bins, in that order, or of all bins where none is named; letter case is ignored.
+
+    Raises:
+        UnknownName: the table has no such bin; the nearest ids stand in the sentence.
+    """
+    known = {b.casefold(): b for b in desk.state.bins}
+    found = []
+    for name in bin_ids:
+        if name.strip().casefold() not in known:
+            raise UnknownName(where="Bin", got=name, known=desk.state.bins or ["none: this table has no bin"])
+        found.append(known[name.strip().casefold()])
+    return tuple(tag_of(desk, b) for b in found or desk.state.bins)
 
 
 def tag_picture(desk: Desk, bin_id: str, words: Words, *, stock: str = STOCK) -> Image.Image:

@@ -1,4 +1,4 @@
-"""Many tags as a PDF: sheets of labels, or one label a page for rolls."""
+"""Many labels as a PDF, or one page of them as a picture: sheets, or one label a page for rolls."""
 
 from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
@@ -6,11 +6,12 @@ from typing import BinaryIO
 
 from PIL import Image, ImageDraw
 
-from intake.drawing.label import Press, draw_tag
+from intake.drawing.canvas import Press
+from intake.drawing.label import draw_label
+from intake.drawing.parts import Label
 from intake.drawing.pdf import PdfWriter, Placed
 from intake.errors import BadInput
 from intake.table.labels.layout import LabelStock
-from intake.table.labels.tag import BinTag
 
 RULER_MM = 100.0
 RULER_HEIGHT_MM = 6.0
@@ -19,7 +20,7 @@ _TEN = 10
 
 
 def write_pdf(
-    tags: Iterable[BinTag],
+    labels: Iterable[Label],
     stock: LabelStock,
     press: Press,
     out: BinaryIO,
@@ -27,10 +28,10 @@ def write_pdf(
     start: int = 1,
     on_label: Callable[[int], None] | None = None,
 ) -> int:
-    """Write tags to a PDF, one page in memory at a time.
+    """Write labels to a PDF, one page in memory at a time.
 
     Args:
-        tags: the tags, in the order in which they are stuck on.
+        labels: tags of bins and labels of lots, in the order in which they are stuck on.
         stock: where labels stand.
         press: resolution, ink, type and words.
         out: an open binary stream; it is left open.
@@ -38,18 +39,17 @@ def write_pdf(
         on_label: called with the number of labels drawn so far, for a progress bar.
 
     Returns:
-        The number of pages; 0 tags make no page, and the PDF says so by being empty.
+        The number of pages; 0 labels make no page, and the PDF says so by being empty.
 
     Raises:
         BadInput: `start` is no label of the sheet.
     """
-    if not 1 <= start <= stock.per_page:
-        raise BadInput(where="First label", got=start, expected=f"a label from 1 to {stock.per_page}")
+    check_start(start, stock)
     writer, drawn = PdfWriter(out), 0
-    for first, batch in _batches(tags, stock.per_page, start - 1):
+    for first, batch in _batches(labels, stock.per_page, start - 1):
         placed = []
-        for index, tag in enumerate(batch, first):
-            placed.append(_placed(draw_tag(tag, stock, press), stock, index))
+        for index, label in enumerate(batch, first):
+            placed.append(_placed(draw_label(label, stock, press), stock, index))
             drawn += 1
             if on_label is not None:
                 on_label(drawn)
@@ -59,9 +59,41 @@ def write_pdf(
     return writer.close()
 
 
-def _batches(tags: Iterable[BinTag], size: int, skip: int) -> Iterator[tuple[int, list[BinTag]]]:
-    """The tags of each page, with the place of the page's first one."""
-    source = iter(tags)
+def draw_page(labels: Iterable[Label], stock: LabelStock, press: Press, *, start: int = 1) -> Image.Image:
+    """One page as it is printed, at the resolution of the press.
+
+    Raises:
+        BadInput: `start` is no label of the sheet, or the labels do not all fit on one page.
+    """
+    check_start(start, stock)
+    drawn = list(islice(labels, stock.per_page - start + 2))
+    room = stock.per_page - start + 1
+    if len(drawn) > room:
+        expected = f"{room} at most on one page, or a PDF, which has as many pages as it needs"
+        raise BadInput(where="Labels in one picture", got=f"more than {room}", expected=expected)
+    px, white = press.px, 1 if press.one_bit else "white"
+    page = Image.new(
+        "1" if press.one_bit else "RGB", (px(stock.page_width_mm), px(stock.page_height_mm)), white
+    )
+    placed = [_placed(draw_label(label, stock, press), stock, n) for n, label in enumerate(drawn, start - 1)]
+    for part in [*placed, *([_ruler_placed(stock, press)] if stock.ruler else [])]:
+        page.paste(part.image, (px(part.left_mm), px(part.top_mm)))
+    return page
+
+
+def check_start(start: int, stock: LabelStock) -> None:
+    """Refuse a first label that the sheet does not have.
+
+    Raises:
+        BadInput: `start` is no label of the sheet.
+    """
+    if not 1 <= start <= stock.per_page:
+        raise BadInput(where="First label", got=start, expected=f"a label from 1 to {stock.per_page}")
+
+
+def _batches(labels: Iterable[Label], size: int, skip: int) -> Iterator[tuple[int, list[Label]]]:
+    """The labels of each page, with the place of the page's first one."""
+    source = iter(labels)
     while batch := list(islice(source, size - skip)):
         yield skip, batch
         skip = 0

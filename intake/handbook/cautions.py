@@ -18,8 +18,15 @@ def read_cautions(resins: ResinTable) -> CautionTable:
     """
     table = raw_table("cautions.toml")
     rows = {CautionId(k): _caution(table, k, raw, resins) for k, raw in table.data["cautions"].items()}
+    table.basis(table.data["on_label"], "cautions.toml, on_label")
+    on_label = tuple(CautionId(c) for c in table.data["on_label"]["order"])
+    for caution in on_label:
+        if caution not in rows:
+            table.findings.append(
+                Finding(where="cautions.toml, on_label", got=caution, expected="a caution of the table")
+            )
     table.done()
-    return CautionTable(rows, resins)
+    return CautionTable(rows, resins, on_label)
 
 
 def _caution(table: RawTable, key: str, raw: Mapping[str, Any], resins: ResinTable) -> Caution:

@@ -2,7 +2,8 @@
 
 from intake.errors import BadInput, Finding
 from intake.handbook.figures import RawTable, raw_table
-from intake.table.bins.colour import ColourTable, GroupId, Lab, Rgb, lab_of, parse_srgb
+from intake.table.bins.colour import ColourTable, GroupId, Lab, lab_of, parse_srgb
+from intake.table.bins.light import Rgb
 
 
 def read_colours() -> ColourTable:
@@ -31,6 +32,8 @@ def read_colours() -> ColourTable:
         white_lightness=limits["white_lightness"],
         black_lightness=limits["black_lightness"],
         brown_lightness=limits["brown_lightness"],
+        paper_lightness=limits["paper_lightness"],
+        paper_chroma=limits["paper_chroma"],
         hue_from_degrees={GroupId(g): float(v) for g, v in table.data["hues"]["from_degrees"].items()},
         swatches=swatches,
         words=words,

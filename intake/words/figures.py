@@ -55,3 +55,17 @@ def interval_text(mass: Interval) -> str:
     """An amount such as "41 g (36–45)", to the digits the doubt allows, in one unit."""
     mean, low, high, unit = interval_parts(mass)
     return f"{mean} {unit} ({low}–{high})" if low != high else f"{mean} {unit}"
+
+
+def share_span_text(share: Interval) -> str:
+    """An uncertain share such as "96 % (94–98)", to the digits the doubt allows; a doubt is never 0 or 100."""
+    width = 100.0 * (share.high - share.low)
+    if width <= 0.0:
+        return share_text(share.mean)
+    digits = min(max(0, -math.floor(math.log10(width / 4))), 2)
+    least = 10.0**-digits
+    mean, low, high = (
+        f"{100.0 * v if v in (0.0, 1.0) else min(max(100.0 * v, least), 100.0 - least):.{digits}f}"
+        for v in (share.mean, share.low, share.high)
+    )
+    return f"{mean} % ({low}–{high})"

@@ -13,7 +13,8 @@ from PIL import Image
 from pyzbar.pyzbar import decode as zbar_decode
 
 from intake.drawing.fonts import Fonts
-from intake.drawing.label import Press, draw_tag
+from intake.drawing.canvas import Press
+from intake.drawing.label import draw_tag
 from intake.drawing.sheet import write_pdf
 from intake.drawing.symbol import MAX_VERSION, encode, paint
 from intake.handbook import Handbook

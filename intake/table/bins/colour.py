@@ -11,14 +11,12 @@ from math import atan2, degrees, hypot, isfinite
 from typing import NewType
 
 from intake.errors import BadInput
+from intake.table.bins.light import Light, Rgb, light_of
 from intake.table.resins import Figure, Reason
 
 GroupId = NewType("GroupId", str)
 NATURAL, WHITE, GREY, BLACK = GroupId("natural"), GroupId("white"), GroupId("grey"), GroupId("black")
 MIXED, BROWN, ORANGE = GroupId("mixed"), GroupId("brown"), GroupId("orange")
-
-Rgb = tuple[int, int, int]
-"""sRGB, each 0..255."""
 
 _D65 = (0.95047, 1.0, 1.08883)
 _HEX = re.compile(r"#[0-9A-Fa-f]{6}")
@@ -52,6 +50,8 @@ class ColourTable:
         white_lightness: [-] L* from which a neutral is white.
         black_lightness: [-] L* up to which a neutral is black.
         brown_lightness: [-] L* up to which an orange is brown.
+        paper_lightness: [-] L* of a sheet of office paper.
+        paper_chroma: [-] C*ab in a picture up to which a light surface may be paper under tinted light.
         hue_from_degrees: [deg] where each hue group begins, rising.
         swatches: the colour printed for each group; None where none would be true.
         words: a colour word and its colour.
@@ -64,6 +64,8 @@ class ColourTable:
     white_lightness: Figure
     black_lightness: Figure
     brown_lightness: Figure
+    paper_lightness: Figure
+    paper_chroma: Figure
     hue_from_degrees: Mapping[GroupId, float]
     swatches: Mapping[GroupId, Rgb | None]
     words: Mapping[str, Lab]
@@ -92,21 +94,21 @@ def parse_srgb(text: str) -> Rgb:
 
 
 def lab_of(rgb: Rgb) -> Lab:
-    """CIELAB of an sRGB colour.
+    """CIELAB of an sRGB colour."""
+    return lab_of_light(light_of(rgb))
 
-    Source: IEC 61966-2-1 transfer curve and matrix, CIE 15 for L*a*b* (both from memory).
+
+def lab_of_light(light: Light) -> Lab:
+    """CIELAB of a colour in linear light.
+
+    Source: IEC 61966-2-1 matrix, CIE 15 for L*a*b* (both from memory).
     """
-    red, green, blue = (_linear(v / 255.0) for v in rgb)
+    red, green, blue = light
     x = 0.4124564 * red + 0.3575761 * green + 0.1804375 * blue
     y = 0.2126729 * red + 0.7151522 * green + 0.0721750 * blue
     z = 0.0193339 * red + 0.1191920 * green + 0.9503041 * blue
     fx, fy, fz = (_cube_root(v / white) for v, white in zip((x, y, z), _D65, strict=True))
     return Lab(lightness=116.0 * fy - 16.0, a=500.0 * (fx - fy), b=200.0 * (fy - fz))
-
-
-def _linear(value: float) -> float:
-    """The sRGB curve undone."""
-    return value / 12.92 if value <= 0.04045 else ((value + 0.055) / 1.055) ** 2.4  # noqa: PLR2004
 
 
 def _cube_root(value: float) -> float:

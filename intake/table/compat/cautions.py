@@ -67,10 +67,11 @@ class Caution:
 
 @dataclass(frozen=True, slots=True)
 class CautionTable:
-    """All cautions by id."""
+    """All cautions by id, and the order in which the label of a lot names them."""
 
     rows: Mapping[CautionId, Caution]
     resins: ResinTable
+    on_label: tuple[CautionId, ...] = ()
 
     def __post_init__(self) -> None:
         missing = [c for c in NAMED_BY_RULES if c not in self.rows]
@@ -89,3 +90,10 @@ class CautionTable:
             if act in c.acts and (not c.applies_to or not c.applies_to.isdisjoint(family))
         ]
         return tuple(sorted(found, key=lambda c: list(Level).index(c.level)))
+
+    def for_label(self, resin: ResinId, most: int = 2) -> tuple[CautionId, ...]:
+        """The first `most` cautions of the label's order that speak of all resins or of this one."""
+        family = set(self.resins.line(resin))
+        rows = (self.rows[c] for c in self.on_label)
+        found = [c.id for c in rows if not c.applies_to or not c.applies_to.isdisjoint(family)]
+        return tuple(found[:most])

@@ -7,12 +7,12 @@ from math import isfinite
 
 from intake.errors import BadInput
 
-_LOW_MM = 30.0
+LOW_MM = 30.0
 """[mm] a lower label has no room for an id above the symbol."""
 _READ_FROM_TWO_METRES_MM = 12.0
 """[mm] cap height of the bin id wherever the stock has room for it."""
 _LARGEST_ID_MM = 16.0
-_TAIL_OF_CAP = 0.24
+TAIL_OF_CAP = 0.24
 """[-] room below the id: the tail of a Q hangs down by a fifth of its height."""
 _CAP_OF_ROW = 0.66
 """[-] cap height / row height: what is left is the space between two lines."""
@@ -89,7 +89,7 @@ LabelStocks = Mapping[str, LabelStock]
 
 
 class Part(StrEnum):
-    """The parts of a tag."""
+    """The parts of a tag, and behind them those that only the label of a lot has."""
 
     ID = "id"
     RESIN = "resin"
@@ -98,6 +98,12 @@ class Part(StrEnum):
     TABLE = "table"
     FOOD = "food"
     SYMBOL = "symbol"
+    MASS = "mass"
+    PURITY = "purity"
+    OVEN = "oven"
+    FIRST_CAUTION = "first_caution"
+    SECOND_CAUTION = "second_caution"
+    TRACE = "trace"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,7 +119,7 @@ class Block:
 
 
 @dataclass(frozen=True, slots=True)
-class _Box:
+class Box:
     """A rectangle to be cut up, [mm]."""
 
     left: float
@@ -132,6 +138,16 @@ class _Box:
         return self.top + self.height
 
 
+def inner_box(stock: LabelStock) -> Box:
+    """The part of a label that may be printed on."""
+    return Box(
+        stock.inset_x_mm,
+        stock.inset_y_mm,
+        stock.label_width_mm - 2 * stock.inset_x_mm,
+        stock.label_height_mm - 2 * stock.inset_y_mm,
+    )
+
+
 def blocks(stock: LabelStock) -> tuple[Block, ...]:
     """The parts of a tag on this stock.
 
@@ -139,63 +155,57 @@ def blocks(stock: LabelStock) -> tuple[Block, ...]:
     id across the top and the symbol below it on the right. The symbol's quiet zone may use the free edge of
     the label, which is blank anyway.
     """
-    box = _Box(
-        stock.inset_x_mm,
-        stock.inset_y_mm,
-        stock.label_width_mm - 2 * stock.inset_x_mm,
-        stock.label_height_mm - 2 * stock.inset_y_mm,
-    )
-    edge = min(stock.inset_x_mm, stock.inset_y_mm)
+    box, edge = inner_box(stock), min(stock.inset_x_mm, stock.inset_y_mm)
     if box.height > box.width:
         return tuple(_tall(box, edge))
-    return tuple(_low(box, edge) if stock.label_height_mm < _LOW_MM else _wide(box, edge))
+    return tuple(_low(box, edge) if stock.label_height_mm < LOW_MM else _wide(box, edge))
 
 
-def _wide(box: _Box, edge: float) -> Iterator[Block]:
+def _wide(box: Box, edge: float) -> Iterator[Block]:
     """Id across the top, facts below it on the left, symbol on the right."""
     cap = min(_LARGEST_ID_MM, max(_READ_FROM_TWO_METRES_MM, 0.28 * box.height))
-    gap = _TAIL_OF_CAP * cap
+    gap = TAIL_OF_CAP * cap
     side = min(box.height - cap - gap, 0.45 * box.width)
-    yield _id(box.left, box.top, box.width, cap)
-    yield _symbol(box.right + edge, box.bottom + edge, side + edge)
-    left = _Box(box.left, box.top + cap + gap, box.width - side - 0.5 * gap, box.height - cap - gap)
+    yield id_block(box.left, box.top, box.width, cap)
+    yield symbol_block(box.right + edge, box.bottom + edge, side + edge)
+    left = Box(box.left, box.top + cap + gap, box.width - side - 0.5 * gap, box.height - cap - gap)
     weights = ((Part.RESIN, 34), (Part.COLOUR, 19), (Part.FLOW, 15), (Part.TABLE, 15), (Part.FOOD, 17))
-    yield from _rows(left, weights)
+    yield from rows_of(left, weights)
 
 
-def _low(box: _Box, edge: float) -> Iterator[Block]:
+def _low(box: Box, edge: float) -> Iterator[Block]:
     """Symbol as high as the label on the right; id and facts on the left."""
     side, cap = box.height + edge, 0.36 * box.height
-    gap = _TAIL_OF_CAP * cap
+    gap = TAIL_OF_CAP * cap
     width = box.width - side
-    yield _id(box.left, box.top, width, cap)
-    yield _symbol(box.right + edge, box.bottom + edge, side + edge)
-    left = _Box(box.left, box.top + cap + gap, width, box.height - cap - gap)
-    yield from _rows(left, ((Part.RESIN, 36), (Part.COLOUR, 23), (Part.TABLE, 20), (Part.FOOD, 21)))
+    yield id_block(box.left, box.top, width, cap)
+    yield symbol_block(box.right + edge, box.bottom + edge, side + edge)
+    left = Box(box.left, box.top + cap + gap, width, box.height - cap - gap)
+    yield from rows_of(left, ((Part.RESIN, 36), (Part.COLOUR, 23), (Part.TABLE, 20), (Part.FOOD, 21)))
 
 
-def _tall(box: _Box, edge: float) -> Iterator[Block]:
+def _tall(box: Box, edge: float) -> Iterator[Block]:
     """Everything in one column, the symbol last."""
     cap = min(_READ_FROM_TWO_METRES_MM, 0.25 * box.width)
-    gap, side = _TAIL_OF_CAP * cap, min(0.85 * box.width, 0.48 * box.height)
-    yield _id(box.left, box.top, box.width, cap)
-    yield _symbol(box.left + (box.width + side) / 2, box.bottom + edge, side)
-    middle = _Box(box.left, box.top + cap + gap, box.width, box.height - cap - gap - side + edge)
+    gap, side = TAIL_OF_CAP * cap, min(0.85 * box.width, 0.48 * box.height)
+    yield id_block(box.left, box.top, box.width, cap)
+    yield symbol_block(box.left + (box.width + side) / 2, box.bottom + edge, side)
+    middle = Box(box.left, box.top + cap + gap, box.width, box.height - cap - gap - side + edge)
     weights = ((Part.RESIN, 34), (Part.COLOUR, 19), (Part.FLOW, 15), (Part.TABLE, 15), (Part.FOOD, 17))
-    yield from _rows(middle, weights)
+    yield from rows_of(middle, weights)
 
 
-def _id(left: float, top: float, width: float, cap: float) -> Block:
+def id_block(left: float, top: float, width: float, cap: float) -> Block:
     """The bin id: the row is as high as its capitals."""
     return Block(part=Part.ID, left_mm=left, top_mm=top, width_mm=width, height_mm=cap, cap_mm=cap)
 
 
-def _symbol(right: float, bottom: float, side: float) -> Block:
+def symbol_block(right: float, bottom: float, side: float) -> Block:
     """The symbol's square by its right and bottom edge, its quiet zone included."""
     return Block(part=Part.SYMBOL, left_mm=right - side, top_mm=bottom - side, width_mm=side, height_mm=side)
 
 
-def _rows(box: _Box, weights: Iterable[tuple[Part, float]]) -> Iterator[Block]:
+def rows_of(box: Box, weights: Iterable[tuple[Part, float]]) -> Iterator[Block]:
     """Rows that share a box's height by weight."""
     shares = tuple(weights)
     total, top = sum(weight for _, weight in shares), box.top

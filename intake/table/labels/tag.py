@@ -4,9 +4,10 @@ import re
 from dataclasses import dataclass
 
 from intake.errors import BadInput
-from intake.table.bins.colour import ColourTable, GroupId, Rgb
+from intake.table.bins.colour import ColourTable, GroupId
 from intake.table.bins.ids import BinId, parse_bin_id
 from intake.table.bins.key import BinKey
+from intake.table.bins.light import Rgb
 from intake.table.kinds import Flow
 from intake.table.labels.payload import MAX_LINE, LabelKind, Payload
 from intake.table.resins import ResinId, ResinTable

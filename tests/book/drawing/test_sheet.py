@@ -5,7 +5,7 @@ import tracemalloc
 import pytest
 
 from intake.drawing.fonts import Fonts
-from intake.drawing.label import Press
+from intake.drawing.canvas import Press
 from intake.drawing.sheet import write_pdf
 from intake.errors import BadInput
 from intake.handbook import Handbook
