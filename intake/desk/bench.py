@@ -37,6 +37,10 @@ class Bench:
         self._bins[bin_.id] = bin_
         self._by_key.setdefault(bin_.key, []).append(bin_.id)
 
+    def shut(self, bin_: OpenBin) -> None:
+        """A bin that takes nothing more; its id stays taken."""
+        self._bins[bin_.id] = bin_
+
     def put(self, bin_id: BinId, candidate: Candidate) -> None:
         """The candidate lies in the bin."""
         self._bins[bin_id] = with_candidate(self._bins[bin_id], candidate)

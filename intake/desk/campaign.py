@@ -61,7 +61,7 @@ Share = Annotated[float, *_text_field(lambda t: parse_share(t, where=""), "5 %")
 
 
 class _Part(BaseModel):
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, serialize_by_alias=True)
 
 
 class Charge(_Part):
@@ -98,6 +98,10 @@ class Bins(_Part):
 
     capacity: VolumeCm3 = 60_000.0
     weight: ScaleG = 15_000.0
+    filled_as: Annotated[
+        Literal["whole", "flattened"],
+        Field(alias="as", description="how containers lie in a bin before they are shredded"),
+    ] = "whole"
 
 
 class Campaign(_Part):
@@ -185,7 +189,8 @@ def _finding(where: str, error: Any) -> Finding:
     if error["type"] == "missing":
         return Finding(where=at, got="", expected=f"a value for '{path[-1]}'; the file does not have it")
     if error["type"] == "extra_forbidden":
-        known = {*Campaign.model_fields, *Charge.model_fields, *Limits.model_fields, *Bins.model_fields}
+        parts = (Campaign, Charge, Limits, Bins)
+        known = {field.alias or name for part in parts for name, field in part.model_fields.items()}
         near = " or ".join(nearest_names(path[-1], known)) or "one of the documented names"
         return Finding(where=at, got=path[-1], expected=f"{near} (nearest known)")
     expected = error["ctx"]["expected"] if error["type"] == "bad_value" else error["msg"].lower()

@@ -8,6 +8,7 @@ from intake.desk.tests_column import read_cue, read_density, read_float
 from intake.errors import BadInput, Refusal
 from intake.handbook import Handbook
 from intake.ledger.events import Body, EvidenceAdded, Revised, Undone
+from intake.ledger.state import ItemState
 from intake.table.identify.evidence import Cue, Evidence, FloatTest, Mark, MarkHow, Outcome
 from intake.table.identify.next_test import FLOAT, HANGING, NextTest, next_tests
 
@@ -89,11 +90,24 @@ def in_hand(desk: Desk, item_id: str) -> None:
 
     Raises:
         BadInput: the table has no such item.
-        Refusal: somebody put it in a bin already.
+        Refusal: somebody put it in a bin already, or it is shredded or written off.
     """
     state = desk.numbers(item_id).state
+    gone(state)
     if state.bin is not None:
         raise Refusal(f"This item is already in bin {state.bin}. Take it back first, then change it.")
+
+
+def gone(state: ItemState) -> None:
+    """Make sure that the item is still a thing of its own.
+
+    Raises:
+        Refusal: it is shredded or written off.
+    """
+    if state.lot is not None:
+        raise Refusal(f"This item is shredded and in lot {state.lot}. It cannot be changed any more.")
+    if state.written_off is not None:
+        raise Refusal(f"This item was written off with its bin ({state.written_off}). It cannot be changed.")
 
 
 def _mark(text: str, how: MarkHow) -> Mark:

@@ -1,7 +1,7 @@
 """Place: the placing verdict after prep and weighing, and the item goes into a bin or comes back out of it."""
 
 from intake.desk.desk import Desk
-from intake.desk.observe import in_hand
+from intake.desk.observe import gone, in_hand
 from intake.desk.walk import place_item
 from intake.errors import Refusal
 from intake.ledger.events import TakenBack
@@ -49,10 +49,11 @@ def take_back(desk: Desk, item_id: str) -> None:
 
     Raises:
         BadInput: no such item.
-        Refusal: it lies in no bin.
+        Refusal: it lies in no bin, or it is shredded or written off.
     """
     with desk.one_at_a_time():
         state = desk.numbers(item_id).state
+        gone(state)
         if state.bin is None:
             raise Refusal("This item lies in no bin, so it cannot be taken back.")
         desk.record([TakenBack(item=item_id, bin=state.bin)])

@@ -19,16 +19,21 @@ from intake.table.identify.odds import Posterior
 from intake.table.identify.posterior import judge
 from intake.table.item import Item, Label
 from intake.table.resins import ResinId
-from intake.table.yields.bulk import pile_l
+from intake.table.yields.bulk import flattened_l, pile_l
+from intake.table.yields.losses import Guesses
 from intake.table.yields.shred import ItemYield, YieldModel
 
 
 @dataclass(frozen=True, slots=True)
 class Toolbox:
-    """Everything that answers about an item, a bin or a charge of one campaign; holds no state."""
+    """Everything that answers about an item, a bin or a charge of one campaign; holds no state.
+
+    `taught` are the guesses of masses and losses that weighed shred has corrected; None: the handbook's.
+    """
 
     handbook: Handbook
     campaign: Campaign
+    taught: Guesses | None = None
     model: YieldModel = field(init=False)
     plans: Mapping[str, ChargePlan] = field(init=False)
     limits: Mapping[ResinId, Limits] = field(init=False)
@@ -36,7 +41,7 @@ class Toolbox:
 
     def __post_init__(self) -> None:
         book, campaign = self.handbook, self.campaign
-        model = YieldModel(book.kinds, book.losses, campaign.shredder)
+        model = YieldModel(book.kinds, book.losses, campaign.shredder, taught=self.taught)
         plans = {c.id: charge_plan(spec_of(c.id, campaign), book.charge) for c in campaign.charge}
         strict = VerdictLimits(
             accept_probability=campaign.limits.accept_probability,
@@ -61,7 +66,7 @@ class Toolbox:
         return self.model.item_yield(item)
 
     def candidate(self, host: ResinId, item: Item, odds: Posterior, yields: ItemYield) -> Candidate:
-        """The item as a bin sees it, once it is prepared: whole, so its pile volume counts."""
+        """The item as a bin sees it, once it is prepared: whole or trodden flat, as the campaign says."""
         colour = colour_group(item.colour, self.handbook.colours).id
         own = "label" if item.label is Label.IN_MOULD else ""  # such a film is of the wall's own resin
         kept = {m: g for m, g in yields.foreign_g.items() if mean_of(g) > 0.0 and m != own}
@@ -72,9 +77,14 @@ class Toolbox:
                 chances={str(r): p for r, p in odds.probabilities.items()},
                 residues=kept,
             ),
-            volume_l=mean_of(pile_l([(item, yields)], self.handbook.bulk)),
+            volume_l=self.room_l(item, yields),
             physical=odds.physical or self._shape_speaks(item),
         )
+
+    def room_l(self, item: Item, yields: ItemYield) -> float:
+        """[L] Room that the item takes in a bin before it is shredded."""
+        room = flattened_l if self.campaign.bins.filled_as == "flattened" else pile_l
+        return mean_of(room([(item, yields)], self.handbook.bulk))
 
     def _shape_speaks(self, item: Item) -> bool:
         """True where things of this kind are so seldom PVC that the shape is an observation of its own."""

@@ -1,8 +1,31 @@
-"""Undo: correcting events for the last act on an item; nothing is ever rubbed out."""
+"""Undo: correcting events for the last act on an item, a lot or a bin; nothing is ever rubbed out.
+
+An act with physical successors is refused with a sentence that names them: whoever drew from a lot undoes the
+draw before the shredding. So undoing always walks back the way things went, and never leaves a mass that was
+drawn from nothing.
+"""
 
 from intake.desk.desk import Desk
-from intake.errors import Refusal
-from intake.ledger.events import BinOpened, Judged, Placed, Undone
+from intake.desk.observe import gone
+from intake.errors import BadInput, Refusal
+from intake.ledger.envelope import Event
+from intake.ledger.events import (
+    BinMerged,
+    BinOpened,
+    BinRelabelled,
+    BinSplit,
+    Judged,
+    LabelPrinted,
+    Placed,
+    Regrouped,
+    Undone,
+    WrittenOff,
+)
+
+MOVES_SEVERAL = (BinSplit, BinMerged, Regrouped)
+"""Acts that move several items: undone as a whole, by their bin."""
+OF_A_BIN = (*MOVES_SEVERAL, BinRelabelled, WrittenOff)
+"""Acts on a bin that can be undone."""
 
 
 def undo_last(desk: Desk, item_id: str) -> str:
@@ -13,15 +36,19 @@ def undo_last(desk: Desk, item_id: str) -> str:
 
     Raises:
         BadInput: no such item.
-        Refusal: other items were taken off it and entered on their own.
+        Refusal: other items were taken off it and entered on their own; it is shredded or written off; or its
+            last move took other items along.
     """
     with desk.one_at_a_time():
         state = desk.numbers(item_id).state
+        gone(state)
         events = {e.id: e for e in desk.ledger.events() if e.id in state.history}
         last = events[state.history[-1]]
         if len(state.history) == 1 and state.parts:
             parts = ", ".join(p.item for p in state.parts)
             raise Refusal(f"Parts of this item were entered on their own ({parts}). Undo those first.")
+        if isinstance(last.body, MOVES_SEVERAL):
+            raise Refusal("This item was moved together with others. Undo the last act on its bin instead.")
         wrong = [last.id]
         if isinstance(last.body, Placed):
             wrong += _with_placing(desk, item_id, last.body.bin, state.history)
@@ -34,14 +61,79 @@ def undo_item(desk: Desk, item_id: str) -> None:
 
     Raises:
         BadInput: no such item.
-        Refusal: other items were taken off it and entered on their own.
+        Refusal: other items were taken off it and entered on their own; it is shredded or written off; or it
+            was moved together with others.
     """
     with desk.one_at_a_time():
         state = desk.numbers(item_id).state
+        gone(state)
+        if any(isinstance(e.body, MOVES_SEVERAL) for e in desk.ledger.events() if e.id in state.history):
+            raise Refusal("This item was moved together with others. Undo the last act on its bin first.")
         if state.parts:
             parts = ", ".join(p.item for p in state.parts)
             raise Refusal(f"Parts of this item were entered on their own ({parts}). Undo those first.")
         desk.record([Undone(event=e) for e in reversed(state.history)])
+
+
+def undo_last_of_lot(desk: Desk, lot_id: str) -> str:
+    """Undo the last act on a lot; gives its event kind. The shredding comes last, when nothing else is left.
+
+    Raises:
+        BadInput: no such lot.
+    """
+    with desk.one_at_a_time():
+        lot = desk.state.lots.get(lot_id)
+        if lot is None:
+            raise BadInput(where="Lot", got=lot_id, expected="the id of a lot at this table")
+        last = _event(desk, lot.history[-1])
+        desk.record([Undone(event=last.id)])
+    return last.kind
+
+
+def undo_shred(desk: Desk, lot_id: str) -> None:
+    """Undo the shredding: the lot was never made, and its items lie in their bin again.
+
+    Raises:
+        BadInput: no such lot.
+        Refusal: something was done with the lot since; each of it is named.
+    """
+    with desk.one_at_a_time():
+        lot = desk.state.lots.get(lot_id)
+        if lot is None:
+            raise BadInput(where="Lot", got=lot_id, expected="the id of a lot at this table")
+        if len(lot.history) > 1:
+            done = ", ".join(_event(desk, e).kind for e in lot.history[1:])
+            raise Refusal(f"Lot {lot_id} was used since ({done}). Undo that first, the last step first.")
+        desk.record([Undone(event=lot.history[0])])
+
+
+def undo_last_of_bin(desk: Desk, bin_id: str) -> str:
+    """Undo the last split, merge, regrouping, relabelling or write-off of a bin; gives its event kind.
+
+    Raises:
+        BadInput: no such bin.
+        Refusal: the bin is shredded, was touched otherwise since, or another bin of the same act was.
+    """
+    with desk.one_at_a_time():
+        state = desk.state.bins.get(bin_id)
+        if state is None:
+            raise BadInput(where="Bin", got=bin_id, expected="the id of a bin at this table")
+        if state.lot is not None:
+            raise Refusal(f"Bin {bin_id} is shredded into lot {state.lot}. Undo the shredding first.")
+        told = [e for e in state.history if not isinstance(_event(desk, e).body, LabelPrinted)]
+        last = _event(desk, told[-1])
+        if not isinstance(last.body, OF_A_BIN):
+            raise Refusal(f"The last thing with bin {bin_id} was {last.kind}. Undo that at its item.")
+        later = [b.id for b in desk.state.bins.values() if last.id in b.history and b.history[-1] != last.id]
+        if [b for b in later if b != bin_id]:
+            raise Refusal(f"Bins of the same act were used since: {', '.join(later)}. Undo that first.")
+        desk.record([Undone(event=last.id)])
+    return last.kind
+
+
+def _event(desk: Desk, event_id: str) -> Event:
+    """The event with that id."""
+    return next(e for e in desk.ledger.events() if e.id == event_id)
 
 
 def _with_placing(desk: Desk, item_id: str, bin_id: str, history: tuple[str, ...]) -> list[str]:

@@ -22,9 +22,11 @@ from intake.handbook.outlets import read_outlets
 from intake.handbook.pace import read_pace
 from intake.handbook.prep import read_prep
 from intake.handbook.resins import read_resins
+from intake.handbook.sink_float import read_sink_float
 from intake.handbook.sources import Work, read_sources
 from intake.handbook.tolerances import Tolerances, read_tolerances
 from intake.table.bins.colour import ColourTable
+from intake.table.bins.sink_float import SinkFloatTables
 from intake.table.charge.heat import HeatTables
 from intake.table.charge.shrink import ShrinkTables
 from intake.table.charge.target import ChargeTables
@@ -97,6 +99,11 @@ class Handbook:
     def prep(self) -> PrepTables:
         """Methods of cleaning and the hand time of each step."""
         return read_prep(self.resins)
+
+    @cached_property
+    def sink_float(self) -> SinkFloatTables:
+        """What goes where when shred is floated."""
+        return read_sink_float(self.resins)
 
     @cached_property
     def pace(self) -> PaceTables:

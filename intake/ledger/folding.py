@@ -48,7 +48,8 @@ class Pieces:
 
     def _happened(self, event: Event, name: str) -> None:
         """Something with the bin: its frozen value is made anew when somebody asks, not once per item."""
-        self._about[name].append(event.id)
+        if self._about[name][-1:] != [event.id]:
+            self._about[name].append(event.id)
         self._stale.add(name)
 
     def _item(self, event: Event, name: str) -> Iterator[ItemState]:

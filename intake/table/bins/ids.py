@@ -1,4 +1,4 @@
-"""What a bin is called: the station's letters and a number, such as QT-04."""
+"""What a bin is called, the station's letters and a number (QT-04), and a lot (QT-L04)."""
 
 import re
 from collections.abc import Iterable
@@ -10,6 +10,7 @@ BinId = NewType("BinId", str)
 
 _LETTERS = re.compile(r"[A-Z][A-Z0-9]{0,3}")
 _ID = re.compile(r"([A-Z][A-Z0-9]{0,3})-([0-9]{2,4})")
+_LOT = re.compile(r"([A-Z][A-Z0-9]{0,3})-L([0-9]{2,4})")
 MAX_NUMBER = 9999
 
 
@@ -50,3 +51,17 @@ def next_bin_id(letters: str, existing: Iterable[str]) -> BinId:
     if last >= MAX_NUMBER:
         raise BadInput(where="Bin id", got=f"{letters}-{last}", expected="new station letters: all used")
     return BinId(f"{letters}-{last + 1:02d}")
+
+
+def next_lot_id(letters: str, existing: Iterable[str]) -> str:
+    """The id of a station's next lot, such as QT-L07; like a bin's, a number is never used twice.
+
+    Raises:
+        BadInput: the letters are not usable, or all numbers are used.
+    """
+    check_letters(letters)
+    matches = (_LOT.match(name) for name in existing)
+    last = max((int(m[2]) for m in matches if m and m[1] == letters), default=0)
+    if last >= MAX_NUMBER:
+        raise BadInput(where="Lot id", got=f"{letters}-L{last}", expected="new station letters: all used")
+    return f"{letters}-L{last + 1:02d}"
