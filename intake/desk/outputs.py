@@ -9,6 +9,7 @@ from intake.desk.desk import Desk
 from intake.desk.files import csv_bytes, json_bytes, write_file
 from intake.desk.hold import Settle, hold_shelf
 from intake.desk.labels import tags_pdf
+from intake.desk.lots_plain import LOT_COLUMNS, lot_plain, lot_rows
 from intake.desk.outlets import outlet_list
 from intake.desk.report import Report, last_decision
 from intake.desk.sheet import BadRow
@@ -22,6 +23,7 @@ from intake.words import Words
 ITEM_COLUMNS = (
     "item", "kind", "count", "verdict", "resin", "probability", "reasons", "received_g", "net_g", "net_low_g",
     "net_high_g", "shred_g", "shred_low_g", "shred_high_g", "bin", "mass_is", "parent", "sheet_row", "note",
+    "lot",
 )  # fmt: skip
 BIN_COLUMNS = (
     "bin", "resin", "colour", "flow", "filled", "items", "pieces", "shred_g", "shred_low_g", "shred_high_g",
@@ -50,6 +52,8 @@ def write_outputs(out: Path, desk: Desk, made: Report, words: Words) -> tuple[st
         "summary.json": json_bytes(summary(made)),
         "labels.pdf": tags_pdf(desk, words),
     }
+    if made.lots:
+        files["lots.csv"] = csv_bytes(LOT_COLUMNS, lot_rows(made))
     for name, content in files.items():
         write_file(out / name, content)
     return tuple(files)
@@ -95,6 +99,7 @@ def _item_row(state: ItemState, desk: Desk, words: Words) -> dict[str, object]:
         "shred_low_g": shred.low,
         "shred_high_g": shred.high,
         "bin": state.bin or "",
+        "lot": state.lot or "",
         "mass_is": "estimated" if yields.estimated else "weighed",
         "parent": state.parent or "",
         "sheet_row": source.row if source else "",
@@ -202,10 +207,11 @@ def summary(made: Report) -> dict[str, Any]:
             }
             for b in made.bins
         ],
+        "lots": [lot_plain(lot) for lot in made.lots],
     }
 
 
-def _balance(balance: Balance) -> dict[str, float]:
+def _balance(balance: Balance) -> dict[str, Any]:
     """Both lines of the balance, so that a reader can add them up."""
     return {
         "gap_g": balance.gap_g,
@@ -213,6 +219,9 @@ def _balance(balance: Balance) -> dict[str, float]:
         "process_loss_g": balance.process_loss_g,
         "not_yet_shredded_g": balance.not_yet_shredded_g or 0.0,
         "unexplained_g": balance.unexplained_g,
+        "explainable_g": balance.explainable_g,
+        "doubt_g": balance.doubt_g,
+        "flagged": balance.flagged,
     }
 
 

@@ -5,10 +5,13 @@ from dataclasses import dataclass
 
 from intake.desk.cautions import COMMANDS, cautions_shown
 from intake.desk.desk import Desk
+from intake.desk.lots import LotLine, left_g, lot_lines, with_lots
 from intake.desk.toolbox import spec_of
+from intake.ledger.events import BinOpened
 from intake.ledger.state import ItemState
-from intake.spread import Interval, Spread, interval, total
+from intake.spread import Interval, Spread, interval, mean_of, total
 from intake.table.charge.progress import Progress, progress
+from intake.table.charge.target import ChargeSpec
 from intake.table.compat.cautions import Caution
 from intake.table.compat.decision import Verdict
 from intake.table.yields.balance import Balance, balance_of
@@ -55,6 +58,7 @@ class Report:
     shred_g: Interval
     charges: tuple[ChargeLine, ...]
     bins: tuple[BinLine, ...]
+    lots: tuple[LotLine, ...]
     cautions: tuple[Caution, ...]
 
 
@@ -69,10 +73,11 @@ def report(desk: Desk) -> Report:
         rows=len(judged),
         pieces=sum(i.facts.count for i in judged),
         verdicts={v: sum(1 for i in judged if i.verdict is v) for v in Verdict},
-        balance=balance_of((v, y) for v, y in pairs if v is not None),
+        balance=with_lots(desk, balance_of((v, y) for v, y in pairs if v is not None)),
         shred_g=interval(shred),
         charges=tuple(_charge_lines(desk)),
-        bins=tuple(_bin_line(desk, b) for b in desk.state.bins),
+        bins=tuple(_bin_line(desk, b.id) for b in desk.state.bins.values() if not b.closed),
+        lots=lot_lines(desk),
         cautions=cautions_shown(desk.handbook, COMMANDS["sort"], desk.campaign.hosts),
     )
 
@@ -81,22 +86,55 @@ def charge_progress(desk: Desk) -> dict[str, Progress]:
     """Progress of each charge by id.
 
     Charges of one resin are filled in the order of the campaign file: what an earlier one needs is not counted
-    toward a later one. A charge counts only bins of its resin, of its colours where it names any, unfilled.
+    toward a later one. A charge counts only bins and lots of its resin, of its colours where it names any,
+    unfilled: of a lot what is left and what was drawn for this charge, unless its last test melt refused it;
+    of a bin not yet shredded what it is expected to give.
     """
     done: dict[str, Progress] = {}
     for charge in desk.campaign.charge:
         spec = spec_of(charge.id, desk.campaign)
-        shred: Spread = total(
-            desk.numbers(item).yields.shred_g
-            for b in desk.state.bins.values()
-            if b.opened.resin == spec.resin
-            and not b.opened.filled
-            and (not spec.colours or b.opened.colour in spec.colours)
-            for item in b.items
-        )
-        taken = [desk.tools.plans[c].charge_g for c in done if done_resin(desk, c) == spec.resin]
-        done[charge.id] = progress(desk.tools.plans[charge.id], shred - total(taken) if taken else shred)
+        pool = _lots_for(desk, spec) + _bins_for(desk, spec)
+        taken = [_still_needs(desk, c) for c in done if done_resin(desk, c) == spec.resin]
+        shred: Spread = (pool - total(taken) if taken else pool) + drawn_g(desk, charge.id)
+        done[charge.id] = progress(desk.tools.plans[charge.id], shred)
     return done
+
+
+def drawn_g(desk: Desk, charge_id: str) -> float:
+    """[g] What was drawn from lots for a charge."""
+    draws = (d for lot in desk.state.lots.values() for d in lot.draws)
+    return sum(d.mass_g for d in draws if d.charge == charge_id)
+
+
+def _still_needs(desk: Desk, charge_id: str) -> Spread:
+    """[g] What a charge still takes from the pool; nothing once it was drawn in full."""
+    needs = desk.tools.plans[charge_id].charge_g - drawn_g(desk, charge_id)
+    return needs if mean_of(needs) > 0.0 else 0.0
+
+
+def _lots_for(desk: Desk, spec: ChargeSpec) -> Spread:
+    """[g] What is left of the lots that may go into a charge."""
+    return total(
+        left_g(lot)
+        for lot in desk.state.lots.values()
+        if _fits(lot.opened, spec) and lot.verdict is not Verdict.REFUSE
+    )
+
+
+def _bins_for(desk: Desk, spec: ChargeSpec) -> Spread:
+    """[g] Shred that the bins not yet shredded will give toward a charge."""
+    return total(
+        desk.numbers(item).yields.shred_g
+        for b in desk.state.bins.values()
+        if _fits(b.opened, spec)
+        for item in b.items
+    )
+
+
+def _fits(opened: BinOpened, spec: ChargeSpec) -> bool:
+    """True where what such a bin takes may go into the charge."""
+    colour = not spec.colours or opened.colour in spec.colours
+    return opened.resin == spec.resin and not opened.filled and colour
 
 
 def done_resin(desk: Desk, charge_id: str) -> str:

@@ -81,6 +81,10 @@ class Toolbox:
             physical=odds.physical or self._shape_speaks(item),
         )
 
+    def limits_for(self, host: ResinId) -> Limits:
+        """What the campaign allows in a bin or lot of that host, also where no charge asks for it any more."""
+        return self.limits.get(host) or self._limits(host, self.plans)
+
     def room_l(self, item: Item, yields: ItemYield) -> float:
         """[L] Room that the item takes in a bin before it is shredded."""
         room = flattened_l if self.campaign.bins.filled_as == "flattened" else pile_l
@@ -99,7 +103,7 @@ class Toolbox:
             tolerance_else=book.tolerances.resin_else,
             capacity_g=campaign.bins.weight,
             capacity_l=campaign.bins.capacity / 1000.0,
-            planned_mass_g=max(planned),
+            planned_mass_g=max(planned, default=campaign.bins.weight),
             chance_limit=campaign.limits.foreign_chance,
             hazard_chance=campaign.limits.pvc_per_item,
             hazard_share=campaign.limits.pvc_of_lot,

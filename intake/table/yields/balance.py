@@ -34,6 +34,7 @@ class Balance:
         process_loss_g: [g] fines, offcuts and spills of what was shredded, weighed or expected.
         not_yet_shredded_g: [g] accepted net mass that still waits.
         explainable_g: [g] how much the scales can explain of a difference, >= 0.
+        doubt_g: [g] how much the doubt of losses and of unweighed masses explains with it, >= 0.
     """
 
     received_g: float
@@ -45,12 +46,13 @@ class Balance:
     process_loss_g: float = 0.0
     not_yet_shredded_g: float | None = None
     explainable_g: float = 0.0
+    doubt_g: float = 0.0
     unexplained_g: float = field(init=False)
     """[g] Accepted net mass that is neither shred, nor loss, nor waiting; below 0 where more came out."""
 
     def __post_init__(self) -> None:
         masses = ("received_g", "accepted_g", "held_g", "refused_g", "shred_g", "process_loss_g")
-        for name in (*masses, "explainable_g"):
+        for name in (*masses, "explainable_g", "doubt_g"):
             object.__setattr__(self, name, _rounded(name, getattr(self, name)))
         removed = {key: _rounded(f"removed {key}", value) for key, value in self.removed.items()}
         object.__setattr__(self, "removed", MappingProxyType(removed))
@@ -73,6 +75,11 @@ class Balance:
         parts = (self.accepted_g, self.held_g, self.refused_g, *self.removed.values())
         return (_micro(self.received_g) - sum(map(_micro, parts))) / _MICRO
 
+    @property
+    def flagged(self) -> bool:
+        """True where more is unexplained than the scales can explain."""
+        return abs(self.unexplained_g) > self.explainable_g + 1.0 / _MICRO
+
     def close(self) -> tuple[Finding, ...]:
         """What does not add up: nothing where both lines of the balance hold.
 
@@ -83,7 +90,7 @@ class Balance:
         if abs(_micro(self.gap_g)) > len(self.removed) + 4:
             expected = "received = accepted + held + refused + removed"
             findings.append(Finding(where="Mass balance", got=f"{self.gap_g:.6f} g apart", expected=expected))
-        if abs(self.unexplained_g) > self.explainable_g:
+        if self.flagged:
             expected = f"no more than the {self.explainable_g:g} g that the scales can explain"
             findings.append(
                 Finding(where="Mass of shred", got=f"{self.unexplained_g:g} g unexplained", expected=expected)
