@@ -51,7 +51,7 @@ def Mark(item_id: str) -> ft.View:  # noqa: N802
 
 def _answers(walk: Walk, text: str, how: MarkHow) -> Any:
     """A handler that records the mark."""
-    return walk.act(answer_mark, walk.item_id, text, how, to=walk.at)
+    return walk.act(answer_mark, walk.item_id, text, how, to=walk.onward)
 
 
 def _how(walk: Walk, how: MarkHow, set_how: Any) -> ft.Control:

@@ -28,11 +28,11 @@ def mass_texts(words: Words, mass: Interval) -> tuple[str, str]:
 
 
 def time_text(words: Words, minutes: Interval) -> str:
-    """Hand time with its doubt, in seconds below two minutes."""
+    """Hand time with its doubt, in steps of five seconds below two minutes."""
     if minutes.high < 2:  # noqa: PLR2004
-        low, high = (round(v * _MINUTE_S / 5) * 5 for v in (minutes.low, minutes.high))
-        return words("walk.seconds", low=low, high=high)
-    return words("walk.minutes", low=f"{minutes.low:.0f}", high=f"{minutes.high:.0f}")
+        mean, high = (max(round(v * _MINUTE_S / 5), 1) * 5 for v in (minutes.mean, minutes.high))
+        return words("walk.seconds", mean=mean, high=high)
+    return words("walk.minutes", mean=f"{minutes.mean:.0f}", high=f"{minutes.high:.0f}")
 
 
 def odds_card(words: Words, rows: Iterable[OddsRow]) -> ft.Control:

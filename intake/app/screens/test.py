@@ -45,16 +45,8 @@ def _outcome(walk: Walk, view: TestView, value: str) -> ft.Control:
     """One thing that may be seen; a tap answers at once and leads to what is worth asking next."""
     kind = "float" if view.test.startswith(FLOAT) else view.test
     key = "walk.test.unsure" if value == "unsure" else f"walk.test.{kind}.{value}"
-    press = walk.act(
-        answer_test, walk.item_id, view.test, value,
-        to=lambda step: walk.at(step, _next(walk) if step is WalkStep.TEST else ""),
-    )  # fmt: skip
+    press = walk.act(answer_test, walk.item_id, view.test, value, to=walk.onward)
     return choice(walk.words(key), press, chosen=value == view.answer if view.answer else None, key=value)
-
-
-def _next(walk: Walk) -> str:
-    """The test after this one."""
-    return walk.shared.seen(next_test_id, walk.item_id)
 
 
 def _tank(walk: Walk, view: TestView) -> list[ft.Control]:

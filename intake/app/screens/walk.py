@@ -16,6 +16,7 @@ from intake.app.press import Presses, use_presses
 from intake.app.screens.said import item_text, mass_texts
 from intake.app.session import Shared, WidthContext, use_shared
 from intake.desk.views.item import WalkStep, beside
+from intake.desk.views.looks import next_test_id
 from intake.words import Words
 
 NEW_ITEM = "/item"
@@ -46,14 +47,8 @@ _BACK = MappingProxyType(
 
 def address(item_id: str, step: WalkStep | None = None, test: str = "") -> str:
     """The address of a step of an item; without a step, of where it goes on."""
-    parts = [
-        "",
-        "item",
-        item_id,
-        *([step.value] if step else []),
-        *([test.replace(":", ".")] if test else []),
-    ]
-    return "/".join(parts)
+    named = test.translate(_TO_ADDRESS)
+    return "/".join(["", "item", item_id, *([step.value] if step else []), *([named] if named else [])])
 
 
 def test_of_address(part: str) -> str:
@@ -91,6 +86,11 @@ class Walk:
     def at(self, step: WalkStep | None = None, test: str = "") -> str:
         """The address of a step of this item."""
         return address(self.item_id, step, test)
+
+    def onward(self, step: WalkStep) -> str:
+        """The address of the step that an answer led to; a test is named by its own address."""
+        test = self.shared.seen(next_test_id, self.item_id) if step is WalkStep.TEST else ""
+        return self.at(step, test)
 
     def view(self, body: list[ft.Control], foot: list[ft.Control]) -> ft.View:
         """The step as a view."""

@@ -8,7 +8,7 @@ from intake.app.parts.keypad import keypad
 from intake.app.parts.question import question
 from intake.app.screens.said import item_text, mass_texts
 from intake.app.screens.walk import Walk, use_walk
-from intake.app.theme import MUTED, TEXT_SMALL
+from intake.app.theme import GAP, MUTED, TEXT_SMALL
 from intake.desk.answer import answer_weight
 from intake.desk.views.clean import WeighView, weigh_view
 from intake.desk.views.item import WalkStep
@@ -44,12 +44,12 @@ def Weigh(item_id: str) -> ft.View:  # noqa: N802
         on_enter=lambda: on_save(None),
     )  # fmt: skip
     guess = walk.act(answer_weight, item_id, None, to=lambda _: walk.at(WalkStep.PLACED))
-    foot: list[ft.Control] = [
-        quiet_button(words("walk.weigh.guess"), guess),
-        primary_button(words("walk.weigh.save"), on_save, disabled=not text),
-    ]
+    find = primary_button(words("walk.weigh.save"), on_save, disabled=not text)
+    foot = ft.Row(
+        [quiet_button(words("walk.weigh.guess"), guess), ft.Container(find, expand=True)], spacing=GAP
+    )
     head = question(words("walk.weigh.question"), hint=_hint(walk, view))
-    return walk.view([head, ft.Text(_states(walk, view), size=TEXT_SMALL, color=MUTED), pad], foot)
+    return walk.view([head, ft.Text(_states(walk, view), size=TEXT_SMALL, color=MUTED), pad], [foot])
 
 
 def _hint(walk: Walk, view: WeighView) -> str:

@@ -9,7 +9,7 @@ from intake.spread import Interval, interval, mean_of
 from intake.table.compat.decision import Verdict
 from intake.table.resins import Reason
 
-_LEAST_G = 0.05
+_LEAST_G = 0.5
 """[g] less than this that came off is not worth a line."""
 
 
