@@ -130,7 +130,7 @@ class Harness:
         return walk([self.page.views, self.page._dialogs.controls])
 
     def texts(self):
-        return "\n".join(c.value for c in self.shown() if isinstance(c, (ft.Text, cv.Text)) and c.value)
+        return plain("\n".join(c.value for c in self.shown() if isinstance(c, (ft.Text, cv.Text)) and c.value))
 
     # what a person does
 
@@ -172,9 +172,14 @@ def said(control):
     """What a control says, its children included, in order."""
     own = [v for n in SPOKEN if isinstance(v := getattr(control, n, None), str) and v]
     if own:
-        return own[0]
+        return plain(own[0])
     below = (c for c in walk(control) if c is not control and isinstance(c, (ft.Text, ft.Icon, ft.Semantics)))
-    return " ".join(t for c in below if (t := _word(c)))
+    return plain(" ".join(t for c in below if (t := _word(c))))
+
+
+def plain(text):
+    """`text` without the no-break hyphens and spaces that only matter to a line's end."""
+    return text.replace("\N{NON-BREAKING HYPHEN}", "-").replace("\N{NO-BREAK SPACE}", " ")
 
 
 def _word(control):

@@ -56,10 +56,10 @@ def test_a_change_reaches_every_phone_also_one_that_slept(tmp_path):
         ):
             await both.act(refuse, desk)
             await one.settle()
-            assert "1 refused" in one.texts()
-            assert "1 refused" in two.texts()
+            assert "0 held, 1 refused" in one.texts()
+            assert "0 held, 1 refused" in two.texts()
             await two.sleep_and_wake(lambda: (refuse(desk), both.hub.publish()))
-            assert "2 refused" in two.texts()
+            assert "0 held, 2 refused" in two.texts()
             assert one.crashes == two.crashes == []
 
     with open_sample(tmp_path / "l") as desk:

@@ -55,6 +55,15 @@ def quiet_button(
     )  # fmt: skip
 
 
+def small_button(text: str, on_press: Press) -> ft.Control:
+    """An act on one row of many: a line of text, still large enough to hit."""
+    label = ft.Text(text, size=TEXT_SMALL, color=ACTION, weight=ft.FontWeight.W_600)
+    style = ft.ButtonStyle(padding=ft.Padding.symmetric(horizontal=1.5 * GRID, vertical=2 * GRID))
+    return ft.Row(
+        [ft.TextButton(content=label, style=style, on_click=on_press)], alignment=ft.MainAxisAlignment.END
+    )
+
+
 def choice(
     text: str, on_press: Press, *, hint: str = "", chosen: bool | None = None, key: str = ""
 ) -> ft.Control:

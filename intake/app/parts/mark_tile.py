@@ -6,6 +6,7 @@ import flet.canvas as cv
 from intake.app.parts.buttons import Press, answer_style, selectable
 from intake.app.parts.pictures import spoken
 from intake.app.parts.strokes import path, stroked
+from intake.app.texts import kept_together
 from intake.app.theme import GRID, INK, ON_PALE, TEXT_BODY, TEXT_SMALL
 
 _TRIANGLE = "M 24 6 L 44 41 L 4 41 Z"
@@ -17,7 +18,7 @@ def mark_tile(
 ) -> ft.Control:
     """A button named `number letters`; without a number (no mark) the letters stand alone."""
     colour = ON_PALE if chosen else INK
-    text = ft.Text(letters, size=TEXT_SMALL, color=colour, text_align=ft.TextAlign.CENTER)
+    text = ft.Text(kept_together(letters), size=TEXT_SMALL, color=colour, text_align=ft.TextAlign.CENTER)
     content = ft.Column(
         [_sign(number, colour), text] if number else [text],
         spacing=GRID / 2, tight=True, alignment=ft.MainAxisAlignment.CENTER,

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import flet as ft
 
+from intake.app.texts import kept_together
 from intake.app.theme import ACTION, GRID, INK, MUTED, TEXT_SMALL, TRACK
 
 
@@ -31,9 +32,11 @@ def _row(one: Odds) -> ft.Control:
     )  # fmt: skip
     row = ft.Row(
         [
-            ft.Text(one.name, size=TEXT_SMALL, color=INK, expand=3),
+            ft.Text(kept_together(one.name), size=TEXT_SMALL, color=INK, expand=3),
             bar,
-            ft.Text(one.text, size=TEXT_SMALL, color=INK, expand=2, text_align=ft.TextAlign.RIGHT),
+            ft.Text(
+                kept_together(one.text), size=TEXT_SMALL, color=INK, expand=2, text_align=ft.TextAlign.RIGHT
+            ),
         ],
         spacing=GRID,
     )

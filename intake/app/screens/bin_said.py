@@ -5,7 +5,7 @@ from intake.desk.views.bins import BinItem, BinTile, BinView, ForeignLine, Move
 from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Mark
 from intake.table.identify.next_test import FLOAT
 from intake.words import Words
-from intake.words.figures import mass_text, share_text
+from intake.words.figures import interval_parts, mass_text, share_text
 
 _PPM = 1e6
 
@@ -17,16 +17,21 @@ def kind_text(words: Words, tile: BinTile) -> str:
 
 
 def content_text(words: Words, tile: BinTile) -> str:
-    """What is in a bin: pieces, and the shred they will give."""
+    """The shred that a bin will give."""
     if not tile.items:
         return words("app.bins.empty")
-    mass, doubt = mass_texts(words, tile.shred)
-    return words("app.bins.pieces", pieces=tile.pieces, mass=mass, doubt=doubt)
+    mean, low, high, unit = interval_parts(tile.shred)
+    return words("app.bins.holds", mass=f"{mean} {unit}", low=low, high=high)
 
 
 def full_text(words: Words, tile: BinTile) -> str:
     """How full a bin is."""
     return words("app.bins.full", share=share_text(tile.full))
+
+
+def pieces_text(words: Words, tile: BinTile) -> str:
+    """How many pieces lie in a bin, and how full that makes it."""
+    return words("app.bins.pieces", pieces=tile.pieces, full=full_text(words, tile))
 
 
 def room_text(words: Words, view: BinView) -> str:

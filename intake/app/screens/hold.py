@@ -8,15 +8,16 @@ import flet as ft
 
 from intake.app.guards import safe_view
 from intake.app.parts.buttons import quiet_button
-from intake.app.parts.frame import section_view
+from intake.app.parts.frame import Panes, Width, section_view
 from intake.app.parts.question import question
 from intake.app.parts.rows import item_row
 from intake.app.places import HOLD, SECTIONS, item_address, section_at
 from intake.app.screens.said import item_text
+from intake.app.screens.shelf import bin_rows
 from intake.app.session import WidthContext, use_later, use_shared, use_version
+from intake.desk.views.bins import bins_view
 from intake.desk.views.hold import HoldLine, hold_view, settling_tests, waited
 from intake.words import Words
-from intake.words.figures import share_text
 
 STEP = 20
 """Items shown at first and added at a time."""
@@ -38,17 +39,18 @@ def Hold() -> ft.View:  # noqa: N802
     if len(lines) > most:
         more = words("app.hold.more", count=len(lines) - most)
         body.append(quiet_button(more, lambda: set_most(lambda n: n + STEP)))
+    bins = tuple(bin_rows(words, shared.seen(bins_view), page.navigate)) if width is Width.DESKTOP else ()
     return section_view(
-        route, body, [], words=words, sections=SECTIONS, at=section_at(HOLD), go=page.navigate, width=width
-    )
+        route, body, [], words=words, sections=SECTIONS, at=section_at(HOLD), go=page.navigate, width=width,
+        panes=Panes(right=bins),
+    )  # fmt: skip
 
 
 def hold_row(words: Words, line: HoldLine, test: str, go: Callable[[str], Any]) -> ft.Control:
     """One item as a button to where it goes on."""
     unit, count = waited(line.since_ms)
     lines = (
-        words("app.hold.likely", resin=line.resin, chance=share_text(line.probability)),
-        words.reasons(line.reasons),
+        words.reasons(line.reasons[:1]),
         words("app.hold.settle", question=words(f"walk.test.{test}.question")) if test else "",
         words(f"app.hold.{unit}", count=count),
     )

@@ -13,10 +13,12 @@ from intake.app.parts.frame import Panes, Width, section_view
 from intake.app.parts.question import heading, question
 from intake.app.parts.ring import ring
 from intake.app.parts.rows import item_row
-from intake.app.places import BINS, HOLD, HOME, SECTIONS, TAKE_ITEM, item_address, section_at
+from intake.app.places import HOLD, HOME, SECTIONS, TAKE_ITEM, item_address, section_at
 from intake.app.screens.said import item_text
+from intake.app.screens.shelf import bin_rows
 from intake.app.session import WidthContext, use_later, use_shared, use_version
 from intake.app.theme import TEXT_BODY
+from intake.desk.views.bins import bins_view
 from intake.desk.views.home import ChargeView, HomeView, MoreView, Pieces, home_view, more_view
 from intake.words import Words
 from intake.words.figures import interval_parts, share_text
@@ -39,13 +41,14 @@ def Home() -> ft.View:  # noqa: N802
     if charge:
         body += [charge_ring(words, charge), *more_card(words, charge, more)]
     body += other_charges(words, view, charge, set_chosen)
-    waiting = in_hand(words, view, page.navigate)
-    counted = (counts_card(words, view), *shelf(words, view, page.navigate))
+    beside = (
+        counts_card(words, view), *shelf(words, view, page.navigate), *in_hand(words, view, page.navigate)
+    )  # fmt: skip
+    bins = tuple(bin_rows(words, shared.seen(bins_view), page.navigate)) if width is Width.DESKTOP else ()
     foot: list[ft.Control] = [primary_button(words("app.home.take_item"), lambda: page.navigate(TAKE_ITEM))]
     return section_view(
-        route, body if width > Width.PHONE else [*body, *waiting, *counted], foot, words=words,
-        sections=SECTIONS, at=section_at(HOME), go=page.navigate, width=width,
-        panes=Panes(left=waiting, right=counted),
+        route, body if width > Width.PHONE else [*body, *beside], foot, words=words, sections=SECTIONS,
+        at=section_at(HOME), go=page.navigate, width=width, panes=Panes(left=beside, right=bins),
     )  # fmt: skip
 
 
@@ -115,23 +118,17 @@ def in_hand(words: Words, view: HomeView, go: Go) -> tuple[ft.Control, ...]:
 
 
 def shelf(words: Words, view: HomeView, go: Go) -> tuple[ft.Control, ...]:
-    """The way to the hold shelf, where something lies on it, and to the bins."""
-    ways: list[ft.Control] = []
-    if view.held:
-        text, hint = words("app.home.held", count=view.held), words("app.home.held_why")
-        ways.append(choice(text, partial(go, HOLD), hint=hint, key="hold"))
-    if view.accepted:
-        ways.append(choice(words("app.home.bins"), partial(go, BINS), key="bins"))
-    return tuple(ways)
+    """The way to the hold shelf, where something lies on it."""
+    if not view.held:
+        return ()
+    text, hint = words("app.home.held", count=view.held), words("app.home.held_why")
+    return (choice(text, partial(go, HOLD), hint=hint, key="hold"),)
 
 
 def counts_card(words: Words, view: HomeView) -> ft.Control:
     """How many items went which way."""
-    lines = tuple(
-        words(f"app.home.{name}", count=count)
-        for name, count in (("accepted", view.accepted), ("held", view.held), ("refused", view.refused))
-    )
-    return reason_card(words("app.home.so_far"), lines)
+    counts = words("app.home.counts", accepted=view.accepted, held=view.held, refused=view.refused)
+    return reason_card(words("app.home.so_far"), (counts,))
 
 
 def _subject(words: Words, charge: ChargeView | None) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 import flet as ft
 
 from intake.app.guards import safe_component
-from intake.app.parts.buttons import primary_button, quiet_button
+from intake.app.parts.buttons import primary_button, small_button
 from intake.app.parts.cards import card, reason_card
 from intake.app.parts.dialog import ask
 from intake.app.parts.question import heading, question
@@ -95,7 +95,7 @@ def content_card(words: Words, view: BinView) -> ft.Control:
 def item_card(words: Words, one: BinItem, on_back: Callable[..., Any]) -> ft.Control:
     """An item of the bin, and the way to take it out again."""
     row = item_row(one.item.picture, item_text(words, one.item), item_lines(words, one))
-    return ft.Container(card([row, quiet_button(words("app.bin.take_back"), on_back)]), key=one.item.id)
+    return ft.Container(card([row, small_button(words("app.bin.take_back"), on_back)]), key=one.item.id)
 
 
 def _ask_back(

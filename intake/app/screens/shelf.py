@@ -10,7 +10,7 @@ from intake.app.parts.frame import Panes, Width, section_view
 from intake.app.parts.question import question
 from intake.app.parts.rows import bin_row
 from intake.app.places import BINS, SECTIONS, bin_address, section_at
-from intake.app.screens.bin_said import content_text, full_text, kind_text
+from intake.app.screens.bin_said import content_text, kind_text, pieces_text
 from intake.app.screens.passport import Moves, Passport, passport_foot
 from intake.app.session import Shared
 from intake.desk.views.bins import BinTile, bins_view
@@ -48,7 +48,7 @@ def bin_rows(
     return [
         bin_row(
             t.id, (kind_text(words, t), content_text(words, t)), partial(go, bin_address(t.id)),
-            swatch=t.swatch, full=t.full, full_text=full_text(words, t),
+            swatch=t.swatch, full=t.full, full_text=pieces_text(words, t),
             chosen=t.id == chosen if chosen else None,
         )
         for t in tiles

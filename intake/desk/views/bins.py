@@ -17,8 +17,10 @@ from intake.table.bins.placing import Limits, OpenBin
 from intake.table.identify.evidence import Evidence
 
 MATERIALS_TOLD = 4
-LEAST_SHARE = 1e-6
-"""[-] a foreign share below this is not told."""
+TOLD_FROM = 0.001
+"""[-] a material is told when this much of it, or this chance of too much, is to be expected."""
+_LEAST_HAZARD = 1e-6
+"""[-] the same for one of which hardly any is allowed."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,9 +112,11 @@ class Move:
 
 
 def bins_view(desk: Desk) -> tuple[BinTile, ...]:
-    """All bins, in the order they were opened."""
+    """All bins that still take something, in the order they were opened."""
     bench = desk.bench()
-    return tuple(_tile(desk, state, bench[BinId(state.id)]) for state in desk.state.bins.values())
+    return tuple(
+        _tile(desk, state, bench[BinId(state.id)]) for state in desk.state.bins.values() if not state.closed
+    )
 
 
 def bin_view(desk: Desk, bin_id: str) -> BinView:
@@ -138,19 +142,29 @@ def bin_view(desk: Desk, bin_id: str) -> BinView:
 
 
 def foreign_lines(bin_: OpenBin, limits: Limits, most: int = MATERIALS_TOLD) -> tuple[ForeignLine, ...]:
-    """The foreign materials of a bin that come nearest to what it stands, worst first."""
-    lines = []
-    for material in bin_.content.materials:
-        tolerated = limits.tolerance(material)
-        expected = bin_.content.expected_share(material, limits.planned_mass_g)
-        if tolerated == 1.0 or expected < LEAST_SHARE:
-            continue
-        over = None
-        if tolerated > 0.0:
-            over = chance_over(bin_.content, material, tolerated, planned_mass_g=limits.planned_mass_g)
-        limit = tolerated if tolerated > 0.0 else limits.hazard_share
-        lines.append(ForeignLine(material=material, expected=expected, tolerated=limit, over=over))
-    return tuple(sorted(lines, key=lambda n: (-(n.over or 0.0), -n.expected / n.tolerated))[:most])
+    """What is foreign in a bin, the worst first: that one always, others where they matter, hazards before them."""
+    lines = [_foreign(bin_, limits, m) for m in bin_.content.materials if limits.tolerance(m) < 1.0]
+    ranked = sorted(lines, key=lambda n: (-(n.over or 0.0), -n.expected / n.tolerated))
+    told = [n for n in ranked[:1] if n.expected > 0.0]
+    told += [n for n in ranked[1:] if _matters(n)]
+    return tuple(told[:most])
+
+
+def _foreign(bin_: OpenBin, limits: Limits, material: str) -> ForeignLine:
+    """One material against what the bin stands of it."""
+    planned_g, tolerated = limits.planned_mass_g, limits.tolerance(material)
+    expected = bin_.content.expected_share(material, planned_g)
+    if tolerated == 0.0:
+        return ForeignLine(material=material, expected=expected, tolerated=limits.hazard_share, over=None)
+    over = chance_over(bin_.content, material, tolerated, planned_mass_g=planned_g)
+    return ForeignLine(material=material, expected=expected, tolerated=tolerated, over=over)
+
+
+def _matters(line: ForeignLine) -> bool:
+    """True where a person should know of it."""
+    if line.over is None:
+        return line.expected >= _LEAST_HAZARD
+    return line.expected >= TOLD_FROM or line.over >= TOLD_FROM
 
 
 def moves_view(desk: Desk, bin_id: str) -> tuple[Move, ...]:
