@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from functools import cached_property
 
 from intake.handbook.baths import read_baths
+from intake.handbook.blend import read_blend
 from intake.handbook.bulk import read_bulk
 from intake.handbook.cautions import read_cautions
 from intake.handbook.charge import read_heat, read_shrinkage
@@ -29,6 +30,7 @@ from intake.table.bins.colour import ColourTable
 from intake.table.bins.sink_float import SinkFloatTables
 from intake.table.charge.heat import HeatTables
 from intake.table.charge.shrink import ShrinkTables
+from intake.table.charge.stock import BlendTables
 from intake.table.charge.target import ChargeTables
 from intake.table.compat.cautions import CautionTable
 from intake.table.compat.matrix import Matrix
@@ -139,6 +141,11 @@ class Handbook:
     def charge(self) -> ChargeTables:
         """All that a charge is worked out from."""
         return ChargeTables(resins=self.resins, shrink=self.shrinkage, heat=self.heat, bulk=self.bulk)
+
+    @cached_property
+    def blend(self) -> BlendTables:
+        """How easily lots flow, and what decides between mixes of them."""
+        return read_blend(self.resins)
 
     @cached_property
     def identify(self) -> IdentifyTables:
