@@ -5,7 +5,7 @@ A value is written with its unit ("3.6 L", "5 %", "1 g") and kept as a float in 
 """
 
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
@@ -23,7 +23,7 @@ from pydantic_core import PydanticCustomError
 from intake.errors import BadInput, Finding, ManyFaults, UnknownName, nearest_names
 from intake.handbook import Handbook
 from intake.table.resins import ResinId
-from intake.units import parse_mass_g, parse_share, parse_volume_cm3
+from intake.units import number, parse_mass_g, parse_share, parse_temperature_c, parse_volume_cm3
 
 MAX_CAVITY_CM3 = 1e6
 """[cm3] a cavity of a cubic metre is a slip of the unit."""
@@ -44,7 +44,7 @@ def _parsed(parse: Callable[[str], float]) -> BeforeValidator:
 def _cavity(text: str) -> float:
     volume_cm3 = parse_volume_cm3(text, where="cavity")
     if volume_cm3 >= MAX_CAVITY_CM3:
-        raise BadInput(where="cavity", got=text, expected="a cavity below 1 m³; did you mean cm3?")
+        raise BadInput(where="cavity", got=text, expected="a cavity below 1 m³ (did you mean cm³?)")
     return volume_cm3
 
 
@@ -53,10 +53,21 @@ def _text_field(parse: Callable[[str], float], example: str) -> Any:
     return (_parsed(parse), schema)
 
 
+def _flow(text: str) -> float:
+    expected = "a melt flow rate above 0 g/10 min, such as 0.3"
+    bare = text.removesuffix("g/10 min").removesuffix("g/10min")
+    rate = number(bare, where="", expected=expected)
+    if rate <= 0.0:
+        raise BadInput(where="", got=text, expected=expected)
+    return rate
+
+
 MassG = Annotated[float, *_text_field(lambda t: parse_mass_g(t, where="", zero_ok=True), "20 g")]
 ScaleG = Annotated[float, *_text_field(lambda t: parse_mass_g(t, where=""), "1 g")]
 VolumeCm3 = Annotated[float, *_text_field(lambda t: parse_volume_cm3(t, where=""), "60 L")]
 CavityCm3 = Annotated[float, *_text_field(_cavity, "3.6 L")]
+FlowRate = Annotated[float, *_text_field(_flow, "0.3 g/10 min")]
+TempC = Annotated[float, *_text_field(lambda t: parse_temperature_c(t, where=""), "220 °C")]
 Share = Annotated[float, *_text_field(lambda t: parse_share(t, where=""), "5 %")]
 
 
@@ -75,6 +86,13 @@ class Charge(_Part):
     losses: Annotated[Share, Field(description="left on tools and in the mould's gaps")] = 0.02
     pressed: Annotated[bool, Field(description="pressed while it cools")] = True
     colours: Annotated[tuple[str, ...], Field(description="colour groups that may go in; empty: any")] = ()
+    flow: Annotated[
+        tuple[FlowRate, FlowRate] | None,
+        Field(description="lowest and highest melt flow rate of the mix, g/10 min; none: any"),
+    ] = None
+    mould_limit: Annotated[
+        TempC | None, Field(description="what mould and parchment stand, by their makers; none: not asked")
+    ] = None
 
 
 def _not_empty(charges: tuple[Charge, ...]) -> tuple[Charge, ...]:
@@ -164,8 +182,8 @@ def _check_names(campaign: Campaign, handbook: Handbook, where: str) -> None:
     """Every resin and colour group must be in the handbook, and every charge id once."""
     findings = []
     groups = tuple(str(g) for g in handbook.colours.swatches)
-    for number, charge in enumerate(campaign.charge, 1):
-        at = f"{where}, charge {number}"
+    for place, charge in enumerate(campaign.charge, 1):
+        at = f"{where}, charge {place}"
         try:
             handbook.resins.get(charge.resin, where=f"{at}, resin")
         except UnknownName as error:
@@ -178,8 +196,26 @@ def _check_names(campaign: Campaign, handbook: Handbook, where: str) -> None:
             findings.append(
                 Finding(where=f"{at}, id", got=charge.id, expected="an id that no other charge has")
             )
+        findings.extend(_empty_windows(charge, handbook, at))
     if findings:
         raise ManyFaults(findings)
+
+
+def _empty_windows(charge: Charge, handbook: Handbook, at: str) -> Iterator[Finding]:
+    """A flow window without inside, and a mould that stands less than the oven needs."""
+    if charge.flow is not None and charge.flow[0] > charge.flow[1]:
+        got = f"{charge.flow[0]:g} to {charge.flow[1]:g} g/10 min"
+        yield Finding(where=f"{at}, flow", got=got, expected="the low end first; nothing lies between these")
+    window = handbook.melts.oven_window(ResinId(charge.resin))
+    if charge.mould_limit is None or window is None:
+        return
+    over_k = handbook.heat.overshoot_k.typical
+    if charge.mould_limit < window.low_c + over_k:
+        expected = (
+            f"{window.low_c + over_k:.0f} °C or more: {charge.resin} is pressed from {window.low_c:.0f} °C on and "
+            f"an oven can run {over_k:.0f} °C hotter than its dial, so no setting is left"
+        )
+        yield Finding(where=f"{at}, mould_limit", got=f"{charge.mould_limit:g} °C", expected=expected)
 
 
 def _finding(where: str, error: Any) -> Finding:

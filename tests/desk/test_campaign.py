@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from intake.desk.campaign import Campaign, read_campaign
+from intake.desk.campaign import Campaign, campaign_of, read_campaign
 from intake.errors import BadInput, ManyFaults
 from intake.handbook import Handbook
 from intake.handbook.locate import resources
@@ -48,7 +48,7 @@ def test_two_charges_of_two_resins(tmp_path: Path, handbook: Handbook) -> None:
     [
         ('cavity = "3.4 L"', "", "charge 1 cavity", "a value for 'cavity'"),
         ("3.4 L", "0 cm3", "charge 1 cavity", "a volume above 0"),
-        ("3.4 L", "10 m3", "charge 1 cavity", "did you mean cm3"),
+        ("3.4 L", "10 m3", "charge 1 cavity", "did you mean cm³"),
         ("3.4 L", "-1 L", "charge 1 cavity", "a volume above 0"),
         ("3.4 L", "3 kg", "charge 1 cavity", "a volume above 0"),
         ("PE-HD", "PE-HDD", "charge 1, resin", "PE-HD"),
@@ -92,3 +92,29 @@ def test_a_missing_file_is_a_sentence(tmp_path: Path, handbook: Handbook) -> Non
 
 def test_the_demo_campaign_is_a_campaign(handbook: Handbook) -> None:
     assert read_campaign(resources() / "demo" / "campaign.toml", handbook).hosts == ("PE-HD",)
+
+
+@pytest.mark.parametrize(
+    ("extra", "where", "sentence"),
+    [
+        ({"flow": [2, 0.3]}, "flow", "'2 to 0.3 g/10 min'"),
+        ({"flow": ["x", 1]}, "flow 1", "a melt flow rate above 0"),
+        ({"flow": [0, 1]}, "flow 1", "a melt flow rate above 0"),
+        ({"flow": [1]}, "flow 2", "does not have it"),
+        ({"mould_limit": "150 °C"}, "mould_limit", "185 °C or more"),
+        ({"mould_limit": "hot"}, "mould_limit", "a temperature"),
+    ],
+)
+def test_a_window_in_which_nothing_lies_is_named(handbook, extra, where, sentence) -> None:
+    raw = {"name": "x", "charge": [{"id": "slat", "resin": "PE-HD", "cavity": "1 L", **extra}]}
+    with pytest.raises(ManyFaults) as found:
+        campaign_of(raw, handbook, where="x.toml")
+    assert where in str(found.value)
+    assert sentence in str(found.value)
+
+
+def test_windows_survive_being_written_to_the_ledger(handbook) -> None:
+    charge = {"id": "slat", "resin": "PE-HD", "cavity": "1 L", "flow": ["0.3", 2], "mould_limit": "230 °C"}
+    read = campaign_of({"name": "x", "charge": [charge]}, handbook, where="x.toml")
+    assert (read.charge[0].flow, read.charge[0].mould_limit) == ((0.3, 2.0), 230.0)
+    assert campaign_of(read.model_dump(mode="json"), handbook, where="again") == read

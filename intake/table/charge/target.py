@@ -211,6 +211,6 @@ def _check_cavity(where: str, cavity_cm3: float) -> None:
         return
     expected = "a volume above 0, such as 3600 cm3"
     if isfinite(cavity_cm3) and cavity_cm3 >= _M3_IN_CM3:
-        expected = "a cavity below 1 m3, such as 3600 cm3; did you mean cm3?"
+        expected = "a cavity below 1 m³, such as 3600 cm3 (did you mean cm³?)"
     got = f"{cavity_cm3 / _M3_IN_CM3:g} m3" if cavity_cm3 >= _M3_IN_CM3 else f"{cavity_cm3:g} cm3"
     raise BadInput(where=f"{where}, cavity", got=got, expected=expected)

@@ -26,7 +26,7 @@ def codes(plan):
     ("cavity_cm3", "says"),
     [
         (0.0, "above 0"), (-5.0, "above 0"), (math.nan, "above 0"), (math.inf, "above 0"), (-math.inf, "above 0"),
-        (1e6, "did you mean cm3"), (1e7, "10 m3"),
+        (1e6, "did you mean cm³"), (1e7, "10 m3"),
     ],
 )  # fmt: skip
 def test_a_cavity_that_cannot_be_is_refused(cavity_cm3, says):
