@@ -9,8 +9,8 @@ from intake.spread import Interval
 
 LOT_COLUMNS = (
     "lot", "bin", "resin", "colour", "flow", "filled", "items", "pieces", "mass_g", "left_g", "floated_g",
-    "drawn_g", "written_off_g", "adjusted_g", "expected_g", "expected_low_g", "expected_high_g", "volume_l", "purity",
-    "purity_low", "purity_high", "most_foreign", "most_foreign_share", "test_melt",
+    "drawn_g", "written_off_g", "adjusted_g", "expected_g", "expected_low_g", "expected_high_g", "volume_l",
+    "purity", "purity_low", "purity_high", "most_foreign", "most_foreign_share", "test_melt",
 )  # fmt: skip
 _DIGITS = 6
 

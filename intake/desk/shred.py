@@ -1,5 +1,6 @@
 """Shred: everything in a bin becomes one lot, and the lot begins with what it weighs."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from intake.desk.desk import Desk
@@ -8,8 +9,10 @@ from intake.ledger.events import Shredded
 from intake.ledger.state import BinState
 from intake.spread import Interval, interval, mean_of, sd_of
 from intake.table.bins.ids import next_lot_id
+from intake.table.yields.item_mass import UNLIKE_FACTOR
 from intake.table.yields.learn import Surprise, WeighedLot, into_shredder_g, kinds_taught, surprise
 from intake.table.yields.losses import kept_share
+from intake.table.yields.shred import ItemYield
 from intake.units import MAX_MASS_G
 from intake.words.figures import interval_text, mass_text
 
@@ -160,11 +163,10 @@ def _believed(desk: Desk, state: BinState, lot: WeighedLot, *, sure: bool) -> Su
         Refusal: it is questioned and nobody said that it is right.
     """
     numbers = [desk.numbers(i) for i in state.items]
-    in_g = into_shredder_g(n.yields for n in numbers)
-    most_g = mean_of(in_g) + _SURE_SD * sd_of(in_g) + lot.resolution_g
     found = surprise(desk.tools.model, lot, [n.yields for n in numbers])
-    if lot.mass_g > most_g and not any(n.yields.estimated for n in numbers):
-        expected = f"no more than the {mass_text(mean_of(in_g))} that went in"
+    most_g = _most_g([n.yields for n in numbers]) + lot.resolution_g
+    if lot.mass_g > most_g:
+        expected = f"no more than the {mass_text(most_g)} that can have gone in"
         raise BadInput(where=f"Shred of {state.id}", got=f"{lot.mass_g:g} g", expected=expected)
     if found.questioned and not sure:
         raise Refusal(
@@ -173,3 +175,14 @@ def _believed(desk: Desk, state: BinState, lot: WeighedLot, *, sure: bool) -> Su
             "that it is right if it is. Nothing was saved."
         )
     return found
+
+
+def _most_g(yields: Sequence[ItemYield]) -> float:
+    """[g] The most that can have gone into the shredder.
+
+    What was weighed counts with four standard deviations more; what is only guessed with twice its guess, from
+    where on a weight would be questioned as another kind of thing.
+    """
+    weighed_g = into_shredder_g(y for y in yields if not y.estimated)
+    guessed_g = into_shredder_g(y for y in yields if y.estimated)
+    return mean_of(weighed_g) + _SURE_SD * sd_of(weighed_g) + UNLIKE_FACTOR * mean_of(guessed_g)

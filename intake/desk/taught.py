@@ -6,7 +6,6 @@ from intake.desk.campaign import Campaign
 from intake.desk.facts import item_of
 from intake.desk.toolbox import Toolbox
 from intake.handbook import Handbook
-from intake.ledger.received import Received
 from intake.ledger.state import LotState, TableState
 from intake.table.item import Item
 from intake.table.yields.learn import WeighedLot, learned
@@ -61,7 +60,7 @@ def items_of(lot: LotState, state: TableState, handbook: Handbook) -> Iterator[I
 
 def _facts(state: TableState, lot: LotState) -> tuple[object, ...]:
     """Everything about a lot that teaches: its weighing, and the facts of what was in it."""
-    items: tuple[Received, ...] = tuple(state.items[i].facts for i in lot.items)
+    items = tuple(state.items[i].facts for i in lot.items)
     parts = tuple(state.items[i].parts for i in lot.items)
     return lot.shredded, items, parts
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from intake.desk.bench import Bench
 from intake.desk.toolbox import Toolbox
 from intake.ledger.events import BinOpened, Body, Judged, Placed, Stage
+from intake.table.bins.key import BinKey
 from intake.table.bins.placing import Placing
 from intake.table.compat.decision import ResinVerdict, Verdict
 from intake.table.identify.odds import Posterior
@@ -81,7 +82,7 @@ def place_item(
     if bin_id is None:
         bin_id = bench.next_id()
         bench.open(bin_id, placing.key)
-        bodies.append(_opened(bin_id, placing, tools))
+        bodies.append(opened_bin(bin_id, placing.key, tools))
     bench.put(bin_id, candidate)
     bodies.append(Placed(item=item_id, bin=bin_id))
     return placing, tuple(bodies)
@@ -114,14 +115,15 @@ def walk_item(
     return Walked(bodies=(*first, judged, *bodies), resin=resin, placing=placing)
 
 
-def _opened(bin_id: str, placing: Placing, tools: Toolbox) -> BinOpened:
-    limits = tools.limits[placing.key.resin]
+def opened_bin(bin_id: str, key: BinKey, tools: Toolbox) -> BinOpened:
+    """The event that opens a bin of that key, as large as the campaign says."""
+    limits = tools.limits_for(key.resin)
     return BinOpened(
         bin=bin_id,
-        resin=placing.key.resin,
-        colour=placing.key.colour,
-        flow=placing.key.flow,
-        filled=placing.key.filled,
+        resin=key.resin,
+        colour=key.colour,
+        flow=key.flow,
+        filled=key.filled,
         capacity_l=limits.capacity_l,
         capacity_g=limits.capacity_g,
     )

@@ -147,12 +147,12 @@ class LotState:
     @property
     def drawn_g(self) -> float:
         """[g] What went into charges."""
-        return sum(draw.mass_g for draw in self.draws)
+        return sum((draw.mass_g for draw in self.draws), 0.0)
 
     @property
     def floated_g(self) -> float:
         """[g] What baths took out."""
-        return sum(step.out_g for step in self.floats)
+        return sum((step.out_g for step in self.floats), 0.0)
 
     @property
     def verdict(self) -> Verdict | None:

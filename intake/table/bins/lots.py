@@ -203,12 +203,12 @@ def _share(material: str, content: Content, limits: Limits) -> LotShare:
 
 
 def _interval(foreign: Foreign, mass_g: float) -> Interval:
-    """[-] Expected share with its 5th and 95th percentile; a rare whole row can lie above both."""
+    """[-] Expected share with its 5th and 95th percentile, widened to hold the mean: a rare whole row passes both."""
     expected = min(1.0, foreign.expected_g / mass_g)
     if expected <= _WORTH_SAYING:
         return Interval(mean=expected, low=0.0, high=0.0)
     low, high = (min(1.0, quantile_g(foreign, level) / mass_g) for level in (0.05, 0.95))
-    return Interval(mean=expected, low=low, high=high)
+    return Interval(mean=expected, low=min(low, expected), high=max(high, expected))
 
 
 def _purity(foreign: Foreign, mass_g: float) -> Interval:

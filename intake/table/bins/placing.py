@@ -116,7 +116,9 @@ def place(candidate: Candidate, bins: Sequence[OpenBin], limits: Limits) -> Plac
     faults = {b.id: _fault(candidate.entry, b.content, limits) for b in roomy}
     fit = [b for b in roomy if faults[b.id] is None]
     if fit:
-        best = max(sorted(fit, key=lambda b: b.id), key=lambda b: _fullness(b, limits))
+        best = max(
+            sorted(fit, key=lambda b: b.id), key=lambda b: fullness(b.content.mass_g, b.volume_l, limits)
+        )
         return _placed(candidate, best, limits)
     return _new_bin(candidate, len(alike), [f for f in faults.values() if f is not None], limits)
 
@@ -146,6 +148,38 @@ def worst(content: Content, limits: Limits, among: Iterable[str] | None = None) 
     return top, highest
 
 
+def fullness(mass_g: float, volume_l: float, limits: Limits) -> float:
+    """[-] The larger of the two filled shares: full is the first limit reached."""
+    return max(mass_g / limits.capacity_g, volume_l / limits.capacity_l)
+
+
+def breaks(content: Content, limits: Limits) -> Reason | None:
+    """Which limit on foreign material a whole content breaks; None where none."""
+    if (hazard := _hazard_in(content, sorted(content.materials), limits)) is not None:
+        return hazard
+    material, chance = worst(content, limits)
+    if chance <= limits.chance_limit:
+        return None
+    return Reason.of(
+        "budget_together", material=material, over_chance=chance, limit_chance=limits.chance_limit,
+        tolerated_share=limits.tolerance(material),
+    )  # fmt: skip
+
+
+def _hazard_in(content: Content, among: Iterable[str], limits: Limits) -> Reason | None:
+    """Which material of tolerance 0 is expected to be too much; None where none is."""
+    for material in among:
+        share = content.expected_share(material, limits.planned_mass_g)
+        if limits.tolerance(material) == 0.0 and share > limits.hazard_share:
+            return Reason.of(
+                "hazard_lot",
+                material=material,
+                expected_ppm=round(share * PPM),
+                limit_ppm=round(limits.hazard_share * PPM),
+            )
+    return None
+
+
 def _hazard_of_item(candidate: Candidate, limits: Limits) -> Reason | None:
     """Why the item may not meet any bin: too likely a material that none of it may go in."""
     for material, chance in sorted(candidate.entry.chances.items()):
@@ -165,24 +199,12 @@ def _has_room(candidate: Candidate, bin_: OpenBin, limits: Limits) -> bool:
     return mass_g <= limits.capacity_g and bin_.volume_l + candidate.volume_l <= limits.capacity_l
 
 
-def _fullness(bin_: OpenBin, limits: Limits) -> float:
-    """[-] The larger of the two filled shares."""
-    return max(bin_.content.mass_g / limits.capacity_g, bin_.volume_l / limits.capacity_l)
-
-
 def _fault(entry: Entry, content: Content, limits: Limits) -> Reason | None:
     """Why this content may not take the entry; None where it may."""
     after = with_entry(content, entry)
     added = sorted({*(m for m, chance in entry.chances.items() if chance > 0.0), *entry.residues})
-    for material in added:
-        share = after.expected_share(material, limits.planned_mass_g)
-        if limits.tolerance(material) == 0.0 and share > limits.hazard_share:
-            return Reason.of(
-                "hazard_lot",
-                material=material,
-                expected_ppm=round(share * PPM),
-                limit_ppm=round(limits.hazard_share * PPM),
-            )
+    if (hazard := _hazard_in(after, added, limits)) is not None:
+        return hazard
     material, chance = worst(after, limits, added)
     if chance > limits.chance_limit:
         code = "budget_residue" if material in entry.residues else "budget_resin"
