@@ -21,11 +21,21 @@ COMMANDS: Mapping[str, tuple[Act, ...]] = MappingProxyType(
         "identify": (Act.IDENTIFY,),
         "bath": (Act.IDENTIFY,),
         "check": (Act.HEAT,),
+        "charge": (Act.HEAT,),
+        "compose": (),
+        "forecast": (),
         "worth": (Act.WASH,),
         "cautions": tuple(Act),
-        "labels": (Act.STORE, Act.USE),
+        "labels": (),
         "scan": (),
         "colour": (),
+        "bins": (Act.STORE,),
+        "shred": (Act.SHRED, Act.CUT),
+        "regroup": (),
+        "report": (),
+        "card": (),
+        "export": (),
+        "import": (),
         "mark": (),
         "verify": (),
         "sync": (),
@@ -36,7 +46,7 @@ COMMANDS: Mapping[str, tuple[Act, ...]] = MappingProxyType(
 
 SCREENS: Mapping[str, tuple[Act, ...]] = MappingProxyType(
     {
-        "today": (),
+        "home": (),
         "kind": (Act.RECEIVE,),
         "mark": (),
         "test": (Act.IDENTIFY,),
@@ -46,12 +56,13 @@ SCREENS: Mapping[str, tuple[Act, ...]] = MappingProxyType(
         "placed": (Act.STORE,),
         "hold": (Act.STORE,),
         "bins": (Act.STORE,),
-        "lot": (Act.SHRED, Act.CUT),
-        "charge": (Act.HEAT,),
+        "bin": (Act.STORE,),
         "label": (Act.USE,),
+        "lot": (Act.CUT, Act.SHRED),
+        "charge": (Act.HEAT,),
     }
 )
-"""Screen of the app → the acts it leads to."""
+"""Screen of the app → the acts it leads to; a screen that only shows or asks leads to none."""
 
 STOP_CARDS: tuple[CautionId, ...] = tuple(
     map(
@@ -116,6 +127,23 @@ def cautions_shown(
     family = tuple(resins)
     found = {c.id: c for act in acts for c in handbook.cautions.cautions_for(act, family)}
     return tuple(sorted(found.values(), key=lambda c: list(Level).index(c.level)))
+
+
+def screen_cautions(handbook: Handbook, screen: str, resins: Iterable[ResinId] = ()) -> tuple[CautionId, ...]:
+    """What a screen of the app shows, the strongest first: ids of what is forbidden or required in its acts.
+
+    Where things arrive these are the stop cards; everything else about receiving is said where it happens.
+
+    Raises:
+        UnknownName: no screen is called so.
+    """
+    if screen not in SCREENS:
+        raise UnknownName(where="Screen", got=screen, known=SCREENS)
+    acts = SCREENS[screen]
+    if Act.RECEIVE in acts:
+        return STOP_CARDS
+    shown = cautions_shown(handbook, acts, resins)
+    return tuple(c.id for c in shown if c.level in (Level.FORBID, Level.REQUIRED))
 
 
 def act_named(text: str) -> Act:

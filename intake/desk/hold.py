@@ -12,9 +12,10 @@ from intake.ledger.state import ItemState
 from intake.table.compat.decision import Verdict
 from intake.table.identify.evidence import Cue, Evidence, FloatTest, Outcome
 from intake.table.identify.next_test import FLOAT, HANGING, NextTest, next_tests
-from intake.table.resins import Reason
+from intake.table.resins import Reason, ResinId
 
 _MS_PER_DAY = 86_400_000
+_LIKELIER_THAN_NOT = 0.5
 _CANDIDATES = 5
 """Tests that are tried out in thought; those further down tell much less a minute."""
 
@@ -32,7 +33,7 @@ class Settle:
 
     Attributes:
         test: id of a test as `NextTest` names it; empty where it is no test.
-        alone: True where one result of that test settles it; False where it is the first of several.
+        alone: True where that test alone settles it more likely than not; False where it is the first of several.
         reason: what to do, as a sentence.
     """
 
@@ -82,7 +83,7 @@ def hold_shelf(desk: Desk) -> tuple[HoldTag, ...]:
 def settles(desk: Desk, known: Numbers, told: Judged) -> Settle:
     """What would settle a held item: washing, its age, or the test that does most a minute.
 
-    A test whose result could settle it by itself goes before one that only helps; among those, the one that
+    A test that will probably settle it by itself goes before one that only helps; among those, the one that
     tells most a minute.
     """
     for code, answer in _SETTLED_BY:
@@ -135,22 +136,31 @@ def _held_since(state: ItemState, moments: Mapping[str, Event]) -> str:
 
 
 def _settles_alone(desk: Desk, known: Numbers, test: NextTest) -> bool:
-    """True where at least one result of the test would end the hold."""
-    return any(
-        desk.tools.worth_cleaning(
-            known.item, desk.tools.odds(known.item, (*known.state.evidence, result))
-        ).verdict
-        is not Verdict.HOLD
-        for result in _results(desk, test)
-    )
+    """True where the result of the test is likelier than not to end the hold."""
+    settled = 0.0
+    for result, chance in _results(desk, known, test):
+        odds = desk.tools.odds(known.item, (*known.state.evidence, result))
+        if desk.tools.worth_cleaning(known.item, odds).verdict is not Verdict.HOLD:
+            settled += chance
+    return settled >= _LIKELIER_THAN_NOT
 
 
-def _results(desk: Desk, test: NextTest) -> Iterator[Evidence]:
-    """What a test could show."""
-    cues = desk.handbook.identify.cues
+def _results(desk: Desk, known: Numbers, test: NextTest) -> Iterator[tuple[Evidence, float]]:
+    """What a test could show, each with its chance [-] as the odds stand; in a bath by the usual densities."""
+    tables, odds = desk.handbook.identify, known.odds.probabilities
     if test.test.startswith(FLOAT):
-        bath = cues.baths[test.test.removeprefix(FLOAT)]
+        bath = tables.cues.baths[test.test.removeprefix(FLOAT)]
         floats = FloatTest(bath=bath.id, bath_g_cm3=bath.bath_g_cm3, outcome=Outcome.FLOATS)
-        yield from (floats, replace(floats, outcome=Outcome.SINKS))
+        chance = sum(p for r, p in odds.items() if _lighter(desk, r, bath.bath_g_cm3))
+        yield from ((floats, chance), (replace(floats, outcome=Outcome.SINKS), 1.0 - chance))
     else:
-        yield from (Cue(name=test.test, value=level) for level in cues.cues[test.test].levels)
+        cue = tables.cues.cues[test.test]
+        for level in cue.levels:
+            chance = sum(odds[r] * cue.chances[level][place] for r, place in tables.place.items())
+            yield Cue(name=test.test, value=level), chance
+
+
+def _lighter(desk: Desk, resin: ResinId, bath_g_cm3: float) -> bool:
+    """True where a resin is usually lighter than the bath."""
+    density = desk.handbook.resins.rows[resin].density_g_cm3
+    return density is not None and density.typical < bath_g_cm3

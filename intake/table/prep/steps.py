@@ -9,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from intake.table.compat.cautions import UNKNOWN_CONTENT
 from intake.table.item import Adhesive, Closure, Item, Label, LabelOff, Residue, Weighing
 from intake.table.resins import Figure, Reason, ResinId
 
@@ -140,7 +141,8 @@ def _with_parts(step: Step, item: Item) -> Step:
 def _step(name: StepName, task: str, resin: ResinId, tables: PrepTables) -> Step:
     """One step with the methods that do it and do not harm the resin."""
     fit = [m for m in tables.methods if task in m.suits and resin not in m.never]
-    cautions = dict.fromkeys(c for m in fit for c in m.cautions)
+    first = (UNKNOWN_CONTENT,) if name is StepName.RESIDUE else ()
+    cautions = dict.fromkeys((*first, *(c for m in fit for c in m.cautions)))
     reasons = []
     if any(task in m.suits and resin in m.never for m in tables.methods):
         reasons.append(Reason.of("method_harms_resin", resin=resin))
