@@ -57,7 +57,8 @@ def read_colour(path: Path, handbook: Handbook, *, paper: bool = True) -> ReadCo
     seen = read_photo(open_picture(path), table, paper=paper)
     proposal = propose_group(lab_in_photo(seen.body), table)
     light = Reason.of("photo_no_paper") if seen.paper is None else Reason.of("photo_paper")
-    return ReadColour(seen=seen, proposal=proposal, notes=(light, *proposal.notes))
+    ground = (Reason.of("photo_on_paper"),) if seen.on_paper else ()
+    return ReadColour(seen=seen, proposal=proposal, notes=(light, *ground, *proposal.notes))
 
 
 def mix_with(desk: Desk, bin_id: str, light: Light, mass_g: float) -> BinMix:

@@ -6,7 +6,12 @@ from dataclasses import dataclass
 import zxingcpp
 from PIL import Image, ImageFilter
 
+from intake.drawing.covered import read_covered
+from intake.drawing.symbol import LEVEL, MAX_VERSION
+
 Point = tuple[int, int]
+
+_LAST_MASK = 7
 
 _ENLARGED_UP_TO = 4_000_000
 """Pixels up to which a picture is also looked at in twice its size: small symbols need it, large ones do not."""
@@ -66,31 +71,46 @@ def _read(grey: Image.Image, binarizer: zxingcpp.Binarizer, *, scale: float = 1.
         picture = grey.resize(size, Image.Resampling.BICUBIC)
     found = zxingcpp.read_barcodes(
         picture,
-        formats=zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCode),
+        formats=zxingcpp.BarcodeFormats(zxingcpp.BarcodeFormat.QRCodeModel2),
         text_mode=zxingcpp.TextMode.Plain,
         binarizer=binarizer,
         return_errors=True,
     )
-    return [_seen(code, scale) for code in found]
+    return [_seen(code, picture, scale) for code in found]
 
 
-def _seen(code: zxingcpp.Barcode, scale: float) -> Seen:
-    """Our own value for what the reader found; text only where its error correction agreed."""
+def _seen(code: zxingcpp.Barcode, picture: Image.Image, scale: float) -> Seen:
+    """Our own value for what the reader found; text only where error correction agreed, its own or ours."""
     where = code.position
-    points = (where.top_left, where.top_right, where.bottom_right, where.bottom_left)
-    corners = [(round(p.x / scale), round(p.y / scale)) for p in points]
-    text = code.bytes.decode("utf-8", "replace") if code.valid else None
-    return Seen(text=text, corners=(corners[0], corners[1], corners[2], corners[3]))
+    corners = tuple(
+        (p.x, p.y) for p in (where.top_left, where.top_right, where.bottom_right, where.bottom_left)
+    )
+    text = code.bytes.decode("utf-8", "replace") if code.valid else _repaired(code, picture, corners)
+    first, second, third, fourth = ((round(x / scale), round(y / scale)) for x, y in corners)
+    return Seen(text=text, corners=(first, second, third, fourth))
+
+
+def _repaired(code: zxingcpp.Barcode, picture: Image.Image, corners: tuple[Point, ...]) -> str | None:
+    """The text of a symbol of ours that is covered in part; None where there is no more to be read."""
+    known: dict[str, object] = dict(code.extra or {})  # type: ignore[call-overload]
+    version, mask = str(known.get("Version", "")), str(known.get("DataMask", ""))
+    if known.get("ECLevel") != LEVEL or not (version.isdigit() and mask.isdigit()):
+        return None
+    if int(version) > MAX_VERSION or int(mask) > _LAST_MASK:
+        return None
+    first, second, third, fourth = corners
+    return read_covered(picture, (first, second, third, fourth), int(version), int(mask))
 
 
 def _known(seen: Seen, others: list[Seen]) -> bool:
     """True where another look found a symbol at the same place."""
-    x, y = _middle(seen)
-    return any(
-        min(p[0] for p in o.corners) <= x <= max(p[0] for p in o.corners)
-        and min(p[1] for p in o.corners) <= y <= max(p[1] for p in o.corners)
-        for o in others
-    )
+    return any(_inside(_middle(seen), o) or _inside(_middle(o), seen) for o in others)
+
+
+def _inside(point: tuple[float, float], seen: Seen) -> bool:
+    """True where the point lies in the upright box about a symbol."""
+    across, down = zip(*seen.corners, strict=True)
+    return min(across) <= point[0] <= max(across) and min(down) <= point[1] <= max(down)
 
 
 def _middle(seen: Seen) -> tuple[float, float]:

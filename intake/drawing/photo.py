@@ -2,7 +2,7 @@
 
 What is masked, in this order:
 
-1. Background: every colour that makes up a part of the picture's edge, wherever it appears. So the item must
+1. Background: what hangs together with the picture's edge and has one of the edge's colours. So the item must
    not reach the edge, and must not have the colour of what it lies on.
 2. Busy places: where the picture changes much within a few pixels. That is print on a label, and the outline.
 3. Islands: a colour that nowhere comes near the background. That is a plain label on a body.
@@ -16,13 +16,13 @@ from dataclasses import dataclass
 
 from PIL import Image, ImageChops, ImageFilter
 
-from intake.drawing.regions import Plane, islands_out
+from intake.drawing.regions import Plane, ground_of, islands_out
 from intake.errors import BadInput
 from intake.table.bins.ciede2000 import delta_e_2000
 from intake.table.bins.colour import ColourTable, Lab, lab_of, lab_of_light
 from intake.table.bins.light import Light, Rgb, light_of, mixed
 
-_SIDE = 200
+_SIDE = 160
 """[px] longer side of the small copy."""
 _COLOURS = 32
 _EDGE = 0.04
@@ -61,6 +61,7 @@ class PhotoColour:
         paper: the paper as the camera saw it; None where none was found.
         item_share: [-] part of the picture that is not background.
         looked_share: [-] part of the item that is neither busy nor an island.
+        on_paper: True where most of the picture's edge is paper: a white item is not seen on that.
     """
 
     body: Light
@@ -69,6 +70,7 @@ class PhotoColour:
     paper: Rgb | None
     item_share: float
     looked_share: float
+    on_paper: bool
 
 
 def read_photo(image: Image.Image, table: ColourTable, *, paper: bool = True) -> PhotoColour:
@@ -89,13 +91,13 @@ def read_photo(image: Image.Image, table: ColourTable, *, paper: bool = True) ->
     plane = Plane(indexed.tobytes(), indexed.width, indexed.height)
     edge = plane.edge_counts(max(1, round(_EDGE * min(plane.width, plane.height))), len(palette))
     background = _background(edge, labs)
-    item = bytes(colour not in background for colour in plane.pixels)
+    white = _paper(plane, edge, labs, table) if paper else None
+    item = _item(plane, background, white, labs)
     if sum(item) < _LEAST * len(item):
         raise BadInput(
             where="Picture", got="one even colour", kept="Nothing was changed.",
             expected="an item in the middle, on a ground of another colour, not reaching the edge",
         )  # fmt: skip
-    white = _paper(plane, edge, labs, table) if paper else None
     looked, families = _looked_at(small, plane, item, labs)
     factors = _factors(white, palette, table)
     patches = _patches(small, looked, families, plane, factors)
@@ -106,7 +108,20 @@ def read_photo(image: Image.Image, table: ColourTable, *, paper: bool = True) ->
         paper=palette[white] if white is not None else None,
         item_share=sum(item) / len(item),
         looked_share=sum(looked) / sum(item),
+        on_paper=white is not None and _family_count(white, edge, labs) > sum(edge) / 2,
     )
+
+
+def _item(plane: Plane, background: frozenset[int], white: int | None, labs: Sequence[Lab]) -> bytes:
+    """1 where the picture is not background.
+
+    Paper counts only where it hangs together by itself, so that a white item beside it is not taken for more of it.
+    """
+    sheet = frozenset(
+        k for k in background if white is not None and delta_e_2000(labs[k], labs[white]) <= _ALIKE
+    )
+    grounds = zip(ground_of(plane, background - sheet), ground_of(plane, sheet), strict=True)
+    return bytes(not (rest or paper) for rest, paper in grounds)
 
 
 def _small(image: Image.Image) -> Image.Image:
@@ -135,18 +150,21 @@ def _background(edge: Sequence[int], labs: Sequence[Lab]) -> frozenset[int]:
     )
 
 
-def _family_count(of: int, edge: Sequence[int], labs: Sequence[Lab]) -> int:
-    """Pixels of the edge in this colour and in those like it."""
-    return sum(count for k, count in enumerate(edge) if count and delta_e_2000(labs[of], labs[k]) <= _ALIKE)
+def _family_count(of: int, counts: Sequence[int], labs: Sequence[Lab]) -> int:
+    """Pixels in this colour and in those like it."""
+    return sum(count for k, count in enumerate(counts) if count and delta_e_2000(labs[of], labs[k]) <= _ALIKE)
 
 
 def _paper(plane: Plane, edge: Sequence[int], labs: Sequence[Lab], table: ColourTable) -> int | None:
     """The colour of the paper: the lightest large one, if it lies at the edge and is pale enough."""
     counts = plane.counts(len(labs))
-    large = [k for k, count in enumerate(counts) if count >= _PAPER_LEAST_SHARE * len(plane.pixels)]
+    least = _PAPER_LEAST_SHARE * len(plane.pixels)
+    large = [k for k, n in enumerate(counts) if n and _family_count(k, counts, labs) >= least]
     if not large:
         return None
-    best = max(large, key=lambda k: labs[k].lightness)
+    lightest = max(large, key=lambda k: labs[k].lightness)
+    alike = [k for k in large if delta_e_2000(labs[k], labs[lightest]) <= _ALIKE]
+    best = max(alike, key=lambda k: counts[k])
     pale = labs[best].lightness >= _PAPER_LEAST_LIGHTNESS and labs[best].chroma <= table.paper_chroma.typical
     return best if pale and edge[best] else None
 

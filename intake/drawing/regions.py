@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-_NEAR = 7
+_NEAR = 6
 """[px] an area that comes this near to the background reaches the outline: the outline itself is masked."""
 
 
@@ -37,6 +37,19 @@ class Plane:
         rows = [_widened(mask[y * self.width : (y + 1) * self.width], distance) for y in range(self.height)]
         columns = [_widened(bytes(row[x] for row in rows), distance) for x in range(self.width)]
         return bytes(columns[x][y] for y in range(self.height) for x in range(self.width))
+
+
+def ground_of(plane: Plane, colours: frozenset[int]) -> bytes:
+    """1 where one of these colours hangs together with the picture's edge."""
+    wanted = bytes(c in colours for c in plane.pixels)
+    seen = bytearray(len(wanted))
+    one = (0,) * (max(plane.pixels, default=0) + 1)
+    last = len(wanted) - plane.width
+    for start, found in enumerate(wanted):
+        at_edge = start < plane.width or start >= last or start % plane.width in (0, plane.width - 1)
+        if at_edge and found and not seen[start]:
+            _area(plane, wanted, one, start, seen)
+    return bytes(seen)
 
 
 def islands_out(plane: Plane, calm: bytes, item: bytes, families: Sequence[int]) -> bytes:

@@ -9,12 +9,13 @@ from itertools import product
 import pytest
 import segno
 import zxingcpp
+from made_lots import LONGEST, lot
 from PIL import Image
 from pyzbar.pyzbar import decode as zbar_decode
 
-from intake.drawing.fonts import Fonts
 from intake.drawing.canvas import Press
-from intake.drawing.label import draw_tag
+from intake.drawing.fonts import Fonts
+from intake.drawing.label import draw_label, draw_tag
 from intake.drawing.sheet import write_pdf
 from intake.drawing.symbol import MAX_VERSION, encode, paint
 from intake.handbook import Handbook
@@ -62,6 +63,28 @@ def test_zxing_and_zbar_read_the_symbol_of_a_drawn_label(
     wanted = TAGS[name].payload.text
     assert [r.text for r in zxingcpp.read_barcodes(image)] == [wanted]
     assert [r.data.decode("ascii") for r in zbar_decode(image)] == [wanted]
+
+
+LOTS = {"usual": lot(), "longest": lot(**LONGEST), "styrene": lot("PS", "blue"), "dark": lot("PP", "black")}
+
+
+@pytest.mark.parametrize("name", LOTS)
+@pytest.mark.parametrize("stock", sorted(STOCKS))
+def test_zxing_and_zbar_read_the_label_of_a_lot(stock: str, name: str) -> None:
+    row = STOCKS[stock]
+    image = draw_label(LOTS[name], row, press(row.dpi, one_bit=row.one_bit)).convert("L")
+    wanted = LOTS[name].payload.text
+    assert [r.text for r in zxingcpp.read_barcodes(image)] == [wanted]
+    assert [r.data.decode("ascii") for r in zbar_decode(image)] == [wanted]
+
+
+@pytest.mark.parametrize("name", LOTS)
+def test_version_and_level_of_a_lot_agree_with_segno(name: str) -> None:
+    """ISO/IEC 18004 by a second encoder: the smallest version at level Q in byte mode, at most 6."""
+    text = LOTS[name].payload.text
+    other = segno.make(text, error="Q", mode="byte", micro=False, boost_error=False)
+    assert (encode(text).version, "Q") == (other.version, other.error)
+    assert encode(text).version <= MAX_VERSION
 
 
 @pytest.mark.parametrize("length", [1, 11, 12, 20, 21, 32, 33, 46, 47, 60, 61, MAX_BYTES])

@@ -15,6 +15,8 @@ from intake.table.labels.layout import (
     symbol_block,
 )
 
+_QUIET_OF_SIDE = 4.0 / 49.0
+"""[-] quiet zone / side of the largest symbol, version 6; it is wider in smaller ones."""
 _TALL_TOP = (
     (Part.RESIN, 34), (Part.COLOUR, 19), (Part.MASS, 22), (Part.PURITY, 17), (Part.OVEN, 17),
     (Part.FIRST_CAUTION, 15), (Part.SECOND_CAUTION, 15), (Part.TRACE, 15), (Part.FOOD, 17),
@@ -36,16 +38,22 @@ def lot_blocks(stock: LabelStock) -> tuple[Block, ...]:
     Three forms, as for a tag. Where the symbol stands beside the facts, it stands at the top right, so that the
     cautions below it have the whole width of the label.
     """
-    box, edge = inner_box(stock), min(stock.inset_x_mm, stock.inset_y_mm)
+    box = inner_box(stock)
     if box.height > box.width:
-        return tuple(_tall(box, edge))
+        return tuple(_tall(box, stock))
     low = stock.label_height_mm < LOW_MM
-    return tuple(_beside(box, edge, low=low))
+    return tuple(_beside(box, stock, low=low))
 
 
-def _beside(box: Box, edge: float, *, low: bool) -> Iterator[Block]:
+def _quiet_edge(stock: LabelStock, side: float) -> float:
+    """[mm] how far the quiet zone of a symbol may reach into the free edge of the label, which is blank anyway."""
+    return min(stock.inset_x_mm, stock.inset_y_mm, _QUIET_OF_SIDE * side)
+
+
+def _beside(box: Box, stock: LabelStock, *, low: bool) -> Iterator[Block]:
     """Id, resin and mass left of the symbol; the rest below, across the label."""
-    side = (0.79 if low else 0.555) * box.height
+    side = (0.79 if low else 0.54) * box.height
+    edge = _quiet_edge(stock, side)
     cap = (0.22 if low else 0.33) * side
     gap = TAIL_OF_CAP * cap
     width = box.width - side - 0.5 * gap
@@ -57,10 +65,11 @@ def _beside(box: Box, edge: float, *, low: bool) -> Iterator[Block]:
     yield from rows_of(below, _LOW_BOTTOM if low else _WIDE_BOTTOM)
 
 
-def _tall(box: Box, edge: float) -> Iterator[Block]:
+def _tall(box: Box, stock: LabelStock) -> Iterator[Block]:
     """Everything in one column, the symbol last."""
     cap = 0.17 * box.width
     gap, side = TAIL_OF_CAP * cap, 0.64 * box.width
+    edge = _quiet_edge(stock, side)
     yield id_block(box.left, box.top, box.width, cap)
     yield symbol_block(box.left + (box.width + side) / 2, box.bottom + edge, side)
     middle = Box(box.left, box.top + cap + gap, box.width, box.height - cap - gap - side + edge)
