@@ -15,7 +15,7 @@ from intake.app.places import HOME
 from intake.app.press import Presses, use_presses
 from intake.app.screens.said import item_text, mass_texts
 from intake.app.session import Shared, WidthContext, use_shared
-from intake.desk.views.item import WalkStep, beside
+from intake.desk.views.item import ItemHead, WalkStep, beside
 from intake.desk.views.looks import next_test_id
 from intake.words import Words
 
@@ -112,12 +112,7 @@ class Walk:
         pile: list[ft.Control] = [
             reason_card(words("walk.pile"), () if near.unfinished else (words("walk.pile.none"),))
         ]
-        pile += [
-            choice(
-                item_text(words, i), lambda i=i: self.go(address(i.id)), chosen=i.id == self.item_id, key=i.id
-            )
-            for i in near.unfinished
-        ]
+        pile += [self._waiting(i) for i in near.unfinished]
         bins: list[ft.Control] = [
             reason_card(words("walk.bins"), () if near.bins else (words("walk.bins.none"),))
         ]
@@ -126,6 +121,18 @@ class Walk:
             line = words("walk.bin.line", resin=b.resin, colour=words(f"colour.{b.colour}"))
             bins.append(reason_card(b.id, (line, mass, doubt), key=b.id))
         return Panes(left=tuple(pile), right=tuple(bins))
+
+    def _waiting(self, item: ItemHead) -> ft.Control:
+        """An item of the pile, to go on with."""
+        here = item.id == self.item_id
+        hint = self.words("walk.pile.here" if here else "walk.pile.go_on")
+        return choice(
+            item_text(self.words, item),
+            lambda: self.go(address(item.id)),
+            hint=hint,
+            chosen=here,
+            key=item.id,
+        )
 
 
 def use_walk(step: WalkStep, item_id: str = "") -> Walk:
