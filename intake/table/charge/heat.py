@@ -114,6 +114,21 @@ def oven_limit(setting_c: float, limit_c: float | None, tables: HeatTables) -> R
     return Reason.of("oven_above_limit", hottest_c=hottest_c, limit_c=allowed_c)
 
 
+def oven_limits(setting_c: float, limits_c: Sequence[float | None], tables: HeatTables) -> tuple[Reason, ...]:
+    """Warnings for several things in the oven: one for the weakest by its maker, one for those nobody asked about.
+
+    Args:
+        setting_c: [degC] of the dial.
+        limits_c: [degC] of each; None where its maker was not asked.
+        tables: overshoot and the cautious figure.
+    """
+    asked = [c for c in limits_c if c is not None]
+    weakest = (min(asked),) if asked else ()
+    unasked = (None,) if len(asked) < len(limits_c) else ()
+    found = [oven_limit(setting_c, c, tables) for c in (*weakest, *unasked)]
+    return tuple(r for r in found if r is not None)
+
+
 def _at(points: Sequence[tuple[float, float]], temp_k: float) -> float:
     """The value at `temp_k` on the line between its neighbours."""
     for (t0, c0), (t1, c1) in pairwise(points):

@@ -146,7 +146,7 @@ def charge_plan(
     row = tables.shrink.row(spec.resin)
     heat = tables.heat.rows[spec.resin]
     at_c = _checked_temp_c(heat.melt_c.typical if temp_c is None else temp_c, heat.change_c)
-    solid = _solid_density(spec.resin, tables.resins)
+    solid = solid_density(spec.resin, tables.resins)
     melt = melt_density(spec.resin, at_c, solid.typical, tables.shrink)
     part_g = part_mass_g(spec.cavity_cm3, spread_of(row.oven, "shrinkage"), spread_of(solid, "solid density"))
     overfill_g, losses_g = part_g * spec.overfill_share, part_g * spec.loss_share
@@ -186,8 +186,12 @@ def _reasons(
     return tuple(reasons)
 
 
-def _solid_density(resin: ResinId, resins: ResinTable) -> Figure:
-    """Solid density of the resin, or of the nearest wider term that has one."""
+def solid_density(resin: ResinId, resins: ResinTable) -> Figure:
+    """Solid density of the resin, or of the nearest wider term that has one.
+
+    Raises:
+        BadInput: the resin table has none.
+    """
     for wider in resins.line(resin):
         density = resins.rows[wider].density_g_cm3
         if density is not None:
