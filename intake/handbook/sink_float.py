@@ -17,10 +17,14 @@ def read_sink_float(resins: ResinTable) -> SinkFloatTables:
         HandbookGap: the file is missing or a row is faulty.
     """
     table = raw_table("sink_float.toml")
+    unknown = frozenset(table.data["unknown"])
+    table.findings.extend(
+        Finding(where="sink_float.toml, unknown", got=r, expected="a resin of resins.toml")
+        for r in unknown - resins.rows.keys()
+    )
+    known = [resins.rows[r] for r in resins.judged if r in resins.rows and r not in unknown]
     tables = SinkFloatTables(
-        density_g_cm3=MappingProxyType(
-            {str(r): d for r in resins.judged if r in resins.rows and (d := resins.rows[r].density_g_cm3)}
-        ),
+        density_g_cm3=MappingProxyType({str(r.id): r.density_g_cm3 for r in known if r.density_g_cm3}),
         strays=_share(table, "strays"),
         good_lost=_share(table, "good_lost"),
         bath_sd_g_cm3=table.figure(table.data["bath_sd"], "bath_sd"),

@@ -4,7 +4,7 @@ Each row put into a bin is one draw: N like pieces entered together are all PP o
 (label, glue, food) come as amounts, and their errors come from one shared guess, so they add up in full.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import isfinite, sqrt
 from types import MappingProxyType
@@ -210,19 +210,30 @@ def chance_above_g(foreign: Foreign, limit_g: float) -> float:
     return min(1.0, max(0.0, total))
 
 
-def quantile_g(foreign: Foreign, level: float, kept: int = 4) -> float:
-    """[g] The mass that is not passed with probability `level` [-], to a millionth of the largest mass it can be.
+def quantile_g(cases: Sequence[tuple[float, Foreign]], level: float, kept: int = 4) -> float:
+    """[g] The mass that is not passed with probability `level` [-], to a millionth of the largest it can be.
 
     Fewer draws are kept apart than for a chance: a limit decides, an interval only tells.
+
+    Args:
+        cases: chance [-] of each case, and the material in it.
+        level: [-] 0..1.
+        kept: draws that are kept apart.
     """
-    coarse = with_draws(replace(foreign, draws=()), foreign.draws, kept)
-    top_g = coarse.mean_g + sum(d.mass_g for d in coarse.draws) + 8.0 * sqrt(coarse.total_variance_g2)
-    low_g, high_g = 0.0, top_g
-    if top_g <= 0.0 or chance_above_g(coarse, 0.0) <= 1.0 - level:
+    coarse = [(p, with_draws(replace(f, draws=()), f.draws, kept)) for p, f in cases]
+
+    def passed(mass_g: float) -> float:
+        return sum(p * chance_above_g(f, mass_g) for p, f in coarse)
+
+    low_g, high_g = 0.0, max((_most_g(f) for _, f in coarse), default=0.0)
+    if high_g <= 0.0 or passed(0.0) <= 1.0 - level:
         return 0.0
     for _ in range(_HALVINGS):
         middle_g = (low_g + high_g) / 2.0
-        low_g, high_g = (
-            (low_g, middle_g) if chance_above_g(coarse, middle_g) <= 1.0 - level else (middle_g, high_g)
-        )
+        low_g, high_g = (low_g, middle_g) if passed(middle_g) <= 1.0 - level else (middle_g, high_g)
     return high_g
+
+
+def _most_g(foreign: Foreign) -> float:
+    """[g] More than there can reasonably be."""
+    return foreign.mean_g + sum(d.mass_g for d in foreign.draws) + 8.0 * sqrt(foreign.total_variance_g2)

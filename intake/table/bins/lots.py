@@ -7,13 +7,20 @@ rows as `sink_float` says. What is drawn from a lot is like what stays, so drawi
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from intake.errors import BadInput
 from intake.spread import Interval, mean_of
-from intake.table.bins.budget import Content, Draw, Entry, Foreign, chance_over, quantile_g, with_draws
+from intake.table.bins.budget import Draw, Entry, Foreign, chance_above_g, quantile_g, with_draws
 from intake.table.bins.placing import PPM, Limits
-from intake.table.bins.sink_float import FloatStep, Row, Side, SinkFloatTables, after_float, rows_of
+from intake.table.bins.sink_float import (
+    FloatStep,
+    Row,
+    Side,
+    SinkFloatTables,
+    after_float,
+    rows_of,
+    stray_cases,
+)
 from intake.table.resins import Reason
 
 WATER_G_CM3 = 0.998
@@ -21,6 +28,8 @@ WATER_G_CM3 = 0.998
 HOST_STAYS = 0.02
 """[-] a bath that may take out more than this of the host is never proposed."""
 _WORTH_SAYING = 1e-6
+
+_Case = tuple[float, tuple[Row, ...]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,12 +54,12 @@ class LotContent:
     """What a lot is made of.
 
     Attributes:
-        content: all materials as sums, as a bin has them.
+        mass_g: [g] after its baths, before anything was drawn; a planned bath takes out what is expected.
         shares: every foreign material, the largest expected share first.
         purity: [-] 1 - all foreign shares, with its 5th and 95th percentile.
     """
 
-    content: Content
+    mass_g: float
     shares: tuple[LotShare, ...]
     purity: Interval
 
@@ -86,13 +95,25 @@ def lot_content(
         raise BadInput(where="Lot mass", got=mass_g, expected="above 0 g")
     whole_g = sum(mean_of(entry.mass_g) for entry in entries)
     rows = rows_of(entries, mass_g / whole_g if whole_g > 0.0 else 1.0)
-    left_g = mass_g
-    for step in steps:
-        before_g = _expected_g(rows)
-        rows = after_float(rows, step, tables)
-        gone_g = before_g - _expected_g(rows) if step.out_g is None else step.out_g
-        left_g = max(left_g - gone_g, _WORTH_SAYING * mass_g)
-    return _told(rows, left_g, limits)
+    baths = tuple(steps)
+    cases = _cases(rows, baths, tables) if baths else [(1.0, rows)]
+    gone_g = [s.out_g for s in baths if s.out_g is not None]
+    planned = len(gone_g) < len(baths)
+    left_g = sum(p * _expected_g(r) for p, r in cases) if planned else mass_g - sum(gone_g)
+    return _told(cases, max(left_g, _WORTH_SAYING * mass_g), limits)
+
+
+def _cases(rows: tuple[Row, ...], steps: Sequence[FloatStep], tables: SinkFloatTables) -> list[_Case]:
+    """The rows after the baths for each share that may stray, with its chance after what was weighed."""
+    cases = []
+    for chance, strays in stray_cases(tables):
+        now, likely = rows, chance
+        for step in steps:
+            now, evidence = after_float(now, step, strays, tables)
+            likely *= evidence
+        cases.append((likely, now))
+    total = sum(p for p, _ in cases)
+    return [(p / total, r) for p, r in cases]
 
 
 def float_advice(
@@ -154,17 +175,16 @@ def _expected_g(rows: Iterable[Row]) -> float:
     return sum(row.mass_g * sum(f.chance * f.kept for f in row.fates) for row in rows)
 
 
-def _told(rows: Sequence[Row], mass_g: float, limits: Limits) -> LotContent:
+def _told(cases: Sequence[_Case], mass_g: float, limits: Limits) -> LotContent:
     """The content in shares."""
-    materials = {m: _foreign(rows, {m}) for m in _materials(rows)}
-    content = Content(mass_g=mass_g, materials=MappingProxyType(materials))
-    strange = [m for m in materials if limits.tolerance(m) < 1.0]
-    told = [_share(m, content, limits) for m in strange]
+    strange = [m for m in _materials(cases[0][1]) if limits.tolerance(m) < 1.0]
+    told = [_share(m, [(p, _foreign(rows, {m})) for p, rows in cases], mass_g, limits) for m in strange]
     shares = sorted(
         (s for s in told if s.share.mean > _WORTH_SAYING), key=lambda s: (-s.share.mean, s.material)
     )
-    all_g = _foreign(rows, set(strange))
-    return LotContent(content=content, shares=tuple(shares), purity=_purity(all_g, mass_g))
+    whole = _interval([(p, _foreign(rows, set(strange))) for p, rows in cases], mass_g)
+    purity = Interval(mean=1.0 - whole.mean, low=1.0 - whole.high, high=1.0 - whole.low)
+    return LotContent(mass_g=mass_g, shares=tuple(shares), purity=purity)
 
 
 def _materials(rows: Iterable[Row]) -> Mapping[str, None]:
@@ -177,40 +197,30 @@ def _foreign(rows: Iterable[Row], materials: set[str]) -> Foreign:
     draws: list[Draw] = []
     mean_g = shared_g = 0.0
     for row in rows:
-        for fate in row.fates:
-            if fate.resin in materials and fate.chance > 0.0:
-                draws.append(
-                    Draw(
-                        mass_g=row.mass_g * fate.kept, sd_g=row.sd_g * fate.kept, chance=min(1.0, fate.chance)
-                    )
-                )
-                shared_g += fate.chance * row.mass_g * fate.doubt
-        mean_g += sum(g for m, (g, _) in row.left_on.items() if m in materials)
-        shared_g += sum(sd for m, (_, sd) in row.left_on.items() if m in materials)
+        draws += [
+            Draw(mass_g=row.mass_g * f.kept, sd_g=row.sd_g * f.kept, chance=min(1.0, f.chance))
+            for f in row.fates
+            if f.resin in materials and f.chance > 0.0
+        ]
+        left = [amount for m, amount in row.left_on.items() if m in materials]
+        mean_g += sum(g for g, _ in left)
+        shared_g += sum(sd for _, sd in left)
     return with_draws(Foreign(mean_g=mean_g, shared_sd_g=shared_g), draws)
 
 
-def _share(material: str, content: Content, limits: Limits) -> LotShare:
-    foreign, tolerated = content.materials[material], limits.tolerance(material)
-    expected = foreign.expected_g / content.mass_g
+def _share(material: str, cases: Sequence[tuple[float, Foreign]], mass_g: float, limits: Limits) -> LotShare:
+    tolerated, share = limits.tolerance(material), _interval(cases, mass_g)
     if tolerated == 0.0:
-        over = float(expected > limits.hazard_share)
+        over = float(share.mean > limits.hazard_share)
     else:
-        over = chance_over(content, material, tolerated)
-    return LotShare(
-        material=material, share=_interval(foreign, content.mass_g), tolerated=tolerated, over=over
-    )
+        over = sum(p * chance_above_g(f, tolerated * mass_g) for p, f in cases)
+    return LotShare(material=material, share=share, tolerated=tolerated, over=min(1.0, over))
 
 
-def _interval(foreign: Foreign, mass_g: float) -> Interval:
-    """[-] Expected share with its 5th and 95th percentile, widened to hold the mean: a rare whole row passes both."""
-    expected = min(1.0, foreign.expected_g / mass_g)
+def _interval(cases: Sequence[tuple[float, Foreign]], mass_g: float) -> Interval:
+    """[-] Expected share with its 5th and 95th percentile, widened to hold the mean of a rare row."""
+    expected = min(1.0, sum(p * f.expected_g for p, f in cases) / mass_g)
     if expected <= _WORTH_SAYING:
-        return Interval(mean=expected, low=0.0, high=0.0)
-    low, high = (min(1.0, quantile_g(foreign, level) / mass_g) for level in (0.05, 0.95))
+        return Interval(mean=expected, low=0.0, high=expected)
+    low, high = (min(1.0, quantile_g(cases, level) / mass_g) for level in (0.05, 0.95))
     return Interval(mean=expected, low=min(low, expected), high=max(high, expected))
-
-
-def _purity(foreign: Foreign, mass_g: float) -> Interval:
-    share = _interval(foreign, mass_g)
-    return Interval(mean=1.0 - share.mean, low=1.0 - share.high, high=1.0 - share.low)

@@ -1,10 +1,10 @@
 """Shred in a bath: what of each row of a lot is still there after the wrong part was taken out.
 
 Model. A piece goes where its density says, and all pieces of one row have one density: if the row is resin m
-(with its chance), it sinks with P(density of m > bath). Of what should leave a share strays and stays; of
-what should stay a share is lost. Repeated baths narrow the density that the row can have, so floating twice
-in the same bath takes out strays but proves nothing new. The mass that was taken out and weighed is evidence
-of which rows left (`sinkers`).
+(with its chance), it sinks with P(density of m > bath). Of what should leave a share strays and stays, the same
+share for all rows of a lot (`stray_cases`: low, typical, high); of what should stay a share is lost. Repeated
+baths narrow the density that the row can have, so floating twice in the same bath takes out strays but proves
+nothing new. The mass that was taken out and weighed is evidence of which rows left (`sinkers`).
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -92,7 +92,6 @@ class Fate:
         resin: what it is then.
         chance: [-] that it is so.
         kept: [-] share of the row's mass that is still in the lot.
-        doubt: [-] standard deviation of `kept` that all rows share.
         low_g_cm3: [g/cm3] it is denser than this.
         high_g_cm3: [g/cm3] it is lighter than this.
     """
@@ -100,7 +99,6 @@ class Fate:
     resin: str
     chance: float
     kept: float = 1.0
-    doubt: float = 0.0
     low_g_cm3: float = -inf
     high_g_cm3: float = inf
 
@@ -128,32 +126,44 @@ def rows_of(entries: Iterable[Entry], scale: float = 1.0) -> tuple[Row, ...]:
     )
 
 
-def after_float(rows: Sequence[Row], step: FloatStep, tables: SinkFloatTables) -> tuple[Row, ...]:
-    """The rows after a bath; where the part taken out was weighed, that is evidence of which rows left."""
+def stray_cases(tables: SinkFloatTables) -> tuple[tuple[float, float], ...]:
+    """Chance [-] and share that strays [-]: low, typical and high, weighed 30-40-30 as everywhere in the house."""
+    figure = tables.strays
+    return ((0.3, figure.low), (0.4, figure.typical), (0.3, figure.high))
+
+
+def after_float(
+    rows: Sequence[Row], step: FloatStep, strays: float, tables: SinkFloatTables
+) -> tuple[tuple[Row, ...], float]:
+    """The rows after a bath in which the share `strays` [-] of what should leave stays.
+
+    Where the part taken out was weighed, that is evidence of which rows left; how likely it was with this
+    share (relative; 1 where nothing was weighed) is given with the rows.
+    """
     parted = [_parted(row, step, tables) for row in rows]
     chances = [min(1.0, sum(f.chance for f in out)) for out, _ in parted]
-    strays, lost = _share(tables.strays), _share(tables.good_lost)
-    after = list(chances)
+    lost, lost_sd = _share(tables.good_lost)
+    after, likely = chances, 1.0
     if step.out_g is not None:
         left_g = sum(mass * _share(tables.left_on[m])[0] for r in rows for m, (mass, _) in r.left_on.items())
-        stay_g = sum(
-            row.mass_g * f.chance * f.kept
-            for row, (_, stays) in zip(rows, parted, strict=True)
-            for f in stays
-        )
-        masses = [_out_g(row, out, strays[0]) for row, (out, _) in zip(rows, parted, strict=True)]
-        after = rows_out(
+        sides = list(zip(rows, parted, strict=True))
+        stay_g = sum(row.mass_g * f.chance * f.kept for row, (_, stays) in sides for f in stays)
+        spread_g2 = sum(f.chance * (row.sd_g * f.kept) ** 2 for row, (out, _) in sides for f in out)
+        masses = [_out_g(row, out, strays) for row, (out, _) in sides]
+        scale_g2 = (left_g**2 + step.resolution_g**2) / 12.0
+        after, likely = rows_out(
             tuple(zip(chances, masses, strict=True)), step.out_g,
             Expected(
-                mean_g=lost[0] * stay_g + left_g / 2.0,
-                sd_g=sqrt((lost[1] * stay_g) ** 2 + left_g**2 / 12.0 + step.resolution_g**2 / 12.0),
-                share_sd=strays[1], slip=tables.slip.typical,
+                mean_g=lost * stay_g + left_g / 2.0,
+                sd_g=sqrt((lost_sd * stay_g) ** 2 + spread_g2 + scale_g2),
+                slip=tables.slip.typical,
             ),
         )  # fmt: skip
-    return tuple(
+    moved = tuple(
         _moved(row, out, stays, (before, now), (strays, lost), tables)
         for row, (out, stays), before, now in zip(rows, parted, chances, after, strict=True)
     )
+    return moved, likely
 
 
 def _parted(row: Row, step: FloatStep, tables: SinkFloatTables) -> tuple[list[Fate], list[Fate]]:
@@ -186,26 +196,20 @@ def _out_g(row: Row, out: Sequence[Fate], strays: float) -> float:
 
 def _moved(
     row: Row, out: Sequence[Fate], stays: Sequence[Fate], chance: tuple[float, float],
-    shares: tuple[tuple[float, float], tuple[float, float]], tables: SinkFloatTables,
+    shares: tuple[float, float], tables: SinkFloatTables,
 ) -> Row:  # fmt: skip
     """The row after the bath, its chance of leaving moved from the first to the second of `chance`."""
-    before, now = chance
-    (strays, strays_sd), (lost, lost_sd) = shares
+    (before, now), (strays, lost) = chance, shares
     left = now / before if before > 0.0 else 1.0
     stayed = (1.0 - now) / (1.0 - before) if before < 1.0 else 1.0
-    fates = [_fate(f, left, strays, strays_sd) for f in out]
-    fates += [_fate(f, stayed, 1.0 - lost, lost_sd) for f in stays]
+    fates = [replace(f, chance=f.chance * left, kept=f.kept * strays) for f in out]
+    fates += [replace(f, chance=f.chance * stayed, kept=f.kept * (1.0 - lost)) for f in stays]
     kept = {m: 1.0 - _share(tables.left_on[m])[0] for m in row.left_on}
     return replace(
         row,
         fates=tuple(fates),
         left_on={m: (g * kept[m], sd * kept[m]) for m, (g, sd) in row.left_on.items()},
     )
-
-
-def _fate(fate: Fate, ratio: float, kept: float, sd: float) -> Fate:
-    doubt = sqrt((fate.doubt * kept) ** 2 + (fate.kept * sd) ** 2)
-    return replace(fate, chance=fate.chance * ratio, kept=fate.kept * kept, doubt=doubt)
 
 
 def _share(figure: Figure) -> tuple[float, float]:
