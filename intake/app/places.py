@@ -1,5 +1,8 @@
 """The addresses of the app's screens, and which of them stand in the navigation."""
 
+from collections.abc import Callable
+from typing import Any
+
 import flet as ft
 
 from intake.app.parts.frame import Section
@@ -35,3 +38,8 @@ def bin_address(bin_id: str) -> str:
 def label_address(bin_id: str) -> str:
     """The tag of a bin."""
     return f"{BINS}/{bin_id}/label"
+
+
+def way(go: Callable[[str], Any], address: str) -> Callable[[], Any]:
+    """A handler that leads to an address; takes no event, as `go` would read one as something else."""
+    return lambda: go(address)

@@ -42,19 +42,20 @@ SWITCH_ON_TREE = """() => {
 
 
 class Served:
-    """A script that prints its address as its first line, as a child process."""
+    """What Python was told to run, which says its address in its first line, as a child process."""
 
-    def __init__(self, script: Path, log: Path):
+    def __init__(self, log: Path, *what):
         self.log = log
         self._log = log.open("wb")
         env = {**os.environ, "PYTHONUNBUFFERED": "1", "FLET_FORCE_WEB_SERVER": "true"}
         self._process = subprocess.Popen(
-            [sys.executable, str(script)], stdout=subprocess.PIPE, stderr=self._log, env=env, text=True
+            [sys.executable, *map(str, what)], stdout=subprocess.PIPE, stderr=self._log, env=env, text=True
         )
-        self.url = self._process.stdout.readline().strip()
-        if not self.url.startswith("http"):
+        found = re.search(r"http://\S+", self._process.stdout.readline())
+        if not found:
             self.stop()
             raise RuntimeError(f"the server did not start: {log.read_text()}")
+        self.url = found.group()
 
     def stop(self):
         self._process.terminate()

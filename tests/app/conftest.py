@@ -21,7 +21,7 @@ def browser():
 @pytest.fixture(scope="module")
 def served(request, tmp_path_factory):
     log = tmp_path_factory.mktemp("served") / "server.log"
-    server = Served(HERE / getattr(request.module, "SCRIPT", "serve_sample.py"), log)
+    server = Served(log, HERE / getattr(request.module, "SCRIPT", "serve_sample.py"))
     yield server
     server.stop()
 

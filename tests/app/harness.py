@@ -130,7 +130,9 @@ class Harness:
         return walk([self.page.views, self.page._dialogs.controls])
 
     def texts(self):
-        return plain("\n".join(c.value for c in self.shown() if isinstance(c, (ft.Text, cv.Text)) and c.value))
+        return plain(
+            "\n".join(c.value for c in self.shown() if isinstance(c, (ft.Text, cv.Text)) and c.value)
+        )
 
     # what a person does
 

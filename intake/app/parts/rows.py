@@ -4,6 +4,7 @@ import flet as ft
 
 from intake.app.parts.buttons import Press, answer_style, selectable
 from intake.app.parts.pictures import picture
+from intake.app.texts import kept_together
 from intake.app.theme import (
     ACTION,
     EDGE_LINE,
@@ -44,7 +45,9 @@ def bin_row(
     """A bin as a button: id and colour, what it takes and holds, and a bar that says how full it is."""
     ink = ON_PALE if chosen else INK
     head: list[ft.Control] = [
-        ft.Text(bin_id, size=TEXT_QUESTION, weight=ft.FontWeight.W_600, color=ink, expand=True),
+        ft.Text(
+            kept_together(bin_id), size=TEXT_QUESTION, weight=ft.FontWeight.W_600, color=ink, expand=True
+        ),
         *colour_dot(swatch),
     ]
     texts: list[ft.Control] = [ft.Row(head, spacing=GRID)]

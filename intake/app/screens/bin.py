@@ -1,14 +1,12 @@
 """One bin: its passport, and the way to its tag."""
 
-from functools import partial
-
 import flet as ft
 
 from intake.app.guards import safe_view
 from intake.app.parts.buttons import primary_button
 from intake.app.parts.frame import Width, below_view
 from intake.app.parts.question import question
-from intake.app.places import BINS
+from intake.app.places import BINS, way
 from intake.app.screens.passport import Moves, Passport, passport_foot
 from intake.app.screens.shelf import shelf_view
 from intake.app.session import WidthContext, use_shared, use_version
@@ -23,7 +21,7 @@ def Bin() -> ft.View:  # noqa: N802
     bin_id, words = str(ft.use_route_params()["bin"]), shared.words
     if bin_id in shared.desk.state.bins and width > Width.PHONE:
         return shelf_view(shared, bin_id, route=route, width=width, go=page.navigate)
-    to_bins = partial(page.navigate, BINS)
+    to_bins = way(page.navigate, BINS)
     if bin_id in shared.desk.state.bins:
         body: list[ft.Control] = [Passport(bin_id, key=bin_id), Moves(bin_id, key=f"{bin_id} moves")]
         foot = passport_foot(shared, bin_id, page.navigate)

@@ -1,7 +1,6 @@
 """The hold shelf: what waits, since when, why, and the one test that would settle it."""
 
 from collections.abc import Callable
-from functools import partial
 from typing import Any
 
 import flet as ft
@@ -11,7 +10,7 @@ from intake.app.parts.buttons import quiet_button
 from intake.app.parts.frame import Panes, Width, section_view
 from intake.app.parts.question import question
 from intake.app.parts.rows import item_row
-from intake.app.places import HOLD, SECTIONS, item_address, section_at
+from intake.app.places import HOLD, SECTIONS, item_address, section_at, way
 from intake.app.screens.said import item_text
 from intake.app.screens.shelf import bin_rows
 from intake.app.session import WidthContext, use_later, use_shared, use_version
@@ -54,5 +53,5 @@ def hold_row(words: Words, line: HoldLine, test: str, go: Callable[[str], Any]) 
         words("app.hold.settle", question=words(f"walk.test.{test}.question")) if test else "",
         words(f"app.hold.{unit}", count=count),
     )
-    go_on = partial(go, item_address(line.item.id))
+    go_on = way(go, item_address(line.item.id))
     return item_row(line.item.picture, item_text(words, line.item), lines, go_on, key=line.item.id)

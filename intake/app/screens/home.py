@@ -13,7 +13,7 @@ from intake.app.parts.frame import Panes, Width, section_view
 from intake.app.parts.question import heading, question
 from intake.app.parts.ring import ring
 from intake.app.parts.rows import item_row
-from intake.app.places import HOLD, HOME, SECTIONS, TAKE_ITEM, item_address, section_at
+from intake.app.places import HOLD, HOME, SECTIONS, TAKE_ITEM, item_address, section_at, way
 from intake.app.screens.said import item_text
 from intake.app.screens.shelf import bin_rows
 from intake.app.session import WidthContext, use_later, use_shared, use_version
@@ -110,7 +110,7 @@ def in_hand(words: Words, view: HomeView, go: Go) -> tuple[ft.Control, ...]:
     if not view.in_hand:
         return ()
     rows = [
-        item_row(i.picture, item_text(words, i), (), partial(go, item_address(i.id)), key=i.id)
+        item_row(i.picture, item_text(words, i), (), way(go, item_address(i.id)), key=i.id)
         for i in view.in_hand
     ]
     title = words("app.home.in_hand", count=view.unfinished)
@@ -122,7 +122,7 @@ def shelf(words: Words, view: HomeView, go: Go) -> tuple[ft.Control, ...]:
     if not view.held:
         return ()
     text, hint = words("app.home.held", count=view.held), words("app.home.held_why")
-    return (choice(text, partial(go, HOLD), hint=hint, key="hold"),)
+    return (choice(text, way(go, HOLD), hint=hint, key="hold"),)
 
 
 def counts_card(words: Words, view: HomeView) -> ft.Control:

@@ -2,7 +2,6 @@
 
 import asyncio
 import logging
-from functools import partial
 
 import flet as ft
 
@@ -11,7 +10,7 @@ from intake.app.parts.buttons import link_button, primary_button
 from intake.app.parts.cards import card
 from intake.app.parts.frame import below_view
 from intake.app.parts.question import question
-from intake.app.places import BINS, bin_address
+from intake.app.places import BINS, bin_address, way
 from intake.app.session import Shared, WidthContext, use_shared, use_version
 from intake.app.tags import PDF, PNG
 from intake.app.theme import GRID, MUTED, TEXT_SMALL
@@ -37,8 +36,8 @@ def Label() -> ft.View:  # noqa: N802
         foot = tag_links(words, bin_id)
     else:
         body = [question(words("app.bin.gone"), hint=words("app.bin.gone_why"))]
-        foot = [primary_button(words("app.bin.to_bins"), partial(page.navigate, BINS))]
-    back = partial(page.navigate, bin_address(bin_id) if there else BINS)
+        foot = [primary_button(words("app.bin.to_bins"), way(page.navigate, BINS))]
+    back = way(page.navigate, bin_address(bin_id) if there else BINS)
     return below_view(route, body, foot, back=words("app.back"), on_back=back, width=width)
 
 

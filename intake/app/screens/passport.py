@@ -12,7 +12,7 @@ from intake.app.parts.cards import card, reason_card
 from intake.app.parts.dialog import ask
 from intake.app.parts.question import heading, question
 from intake.app.parts.rows import colour_dot, fill_bar, item_row
-from intake.app.places import label_address
+from intake.app.places import label_address, way
 from intake.app.press import use_presses
 from intake.app.screens.bin_said import (
     foreign_texts,
@@ -24,6 +24,7 @@ from intake.app.screens.bin_said import (
 )  # fmt: skip
 from intake.app.screens.said import item_text, mass_texts
 from intake.app.session import Shared, use_later, use_shared, use_version
+from intake.app.texts import kept_together
 from intake.app.theme import GAP_WIDE, GRID, INK, MUTED, TEXT_BODY, TEXT_SMALL
 from intake.desk.place import take_back
 from intake.desk.views.bins import BinItem, BinView, bin_view, moves_view
@@ -51,7 +52,7 @@ def Passport(bin_id: str) -> ft.Control:  # noqa: N802
         _ask_back(words, bin_id, wanted, taps.once(back), lambda: set_asked("")) if wanted else None
     )
     body = [
-        question(bin_id, hint=kind_text(words, view.tile)), content_card(words, view),
+        question(kept_together(bin_id), hint=kind_text(words, view.tile)), content_card(words, view),
         reason_card(words("app.bin.clean"), foreign_texts(words, view.foreign)),
         heading(words("app.bin.items", count=len(view.items)), level=2, size=TEXT_BODY),
         *(item_card(words, one, partial(set_asked, one.item.id)) for one in view.items),
@@ -73,7 +74,7 @@ def passport_foot(shared: Shared, bin_id: str, go: Callable[[str], Any]) -> list
     """The one thing to do with a bin."""
     tile = shared.seen(bin_view, bin_id).tile
     key = "app.bin.tag_again" if tile.tagged else "app.bin.tag"
-    return [primary_button(shared.words(key), partial(go, label_address(bin_id)))]
+    return [primary_button(shared.words(key), way(go, label_address(bin_id)))]
 
 
 def content_card(words: Words, view: BinView) -> ft.Control:

@@ -1,7 +1,6 @@
 """The shelf of bins: alone on a phone, on the left of a passport on a wide window."""
 
 from collections.abc import Callable
-from functools import partial
 from typing import Any
 
 import flet as ft
@@ -9,7 +8,7 @@ import flet as ft
 from intake.app.parts.frame import Panes, Width, section_view
 from intake.app.parts.question import question
 from intake.app.parts.rows import bin_row
-from intake.app.places import BINS, SECTIONS, bin_address, section_at
+from intake.app.places import BINS, SECTIONS, bin_address, section_at, way
 from intake.app.screens.bin_said import content_text, kind_text, pieces_text
 from intake.app.screens.passport import Moves, Passport, passport_foot
 from intake.app.session import Shared
@@ -47,7 +46,7 @@ def bin_rows(
     """A row for every bin; one of them is the `chosen` one where it is named."""
     return [
         bin_row(
-            t.id, (kind_text(words, t), content_text(words, t)), partial(go, bin_address(t.id)),
+            t.id, (kind_text(words, t), content_text(words, t)), way(go, bin_address(t.id)),
             swatch=t.swatch, full=t.full, full_text=pieces_text(words, t),
             chosen=t.id == chosen if chosen else None,
         )
