@@ -202,8 +202,7 @@ def test_letters_are_explained_before_they_are_used(walk):
 def test_how_a_mark_stands_there_is_recorded_with_it(walk, how):
     async def go(phone, desk):
         await phone.tap("jug")
-        await phone.event(phone.find(ft.SegmentedButton), "change", selected=[how])
-        await phone.tap("2 PE-HD")
+        await phone.tap(how, "2 PE-HD")
         assert last(desk).evidence[0].how == how
 
     walk(go, "/item")

@@ -1,5 +1,6 @@
 """What does the mark say? Seven numbers, no mark, or letters as they stand there."""
 
+from functools import partial
 from typing import Any
 
 import flet as ft
@@ -7,12 +8,13 @@ import flet as ft
 from intake.app.guards import safe_handler, safe_view
 from intake.app.parts.buttons import primary_button
 from intake.app.parts.cards import card, reason_card
+from intake.app.parts.chips import chips
 from intake.app.parts.kind_tile import tile_grid
 from intake.app.parts.mark_tile import mark_tile
 from intake.app.parts.question import question
 from intake.app.screens.said import item_text, odds_card
 from intake.app.screens.walk import Walk, use_walk
-from intake.app.theme import ACTION, CARD, EDGE_LINE, INK, RADIUS_BUTTON, TEXT_BODY, TEXT_SMALL
+from intake.app.theme import ACTION, CARD, EDGE_LINE, INK, RADIUS_BUTTON, TEXT_BODY
 from intake.desk.answer import answer_mark
 from intake.desk.observe import NO_MARK
 from intake.desk.views.item import WalkStep
@@ -56,16 +58,8 @@ def _answers(walk: Walk, text: str, how: MarkHow) -> Any:
 
 def _how(walk: Walk, how: MarkHow, set_how: Any) -> ft.Control:
     """How it stands on the item, asked before it is read: it says how far to trust it."""
-    return ft.SegmentedButton(
-        segments=[
-            ft.Segment(value=h.value, label=ft.Text(walk.words(f"walk.how.{h.value}"), size=TEXT_SMALL))
-            for h in MarkHow
-        ],
-        selected=[how.value],
-        show_selected_icon=False,
-        style=ft.ButtonStyle(padding=ft.Padding.symmetric(vertical=15), side=ft.BorderSide(1, EDGE_LINE)),
-        on_change=safe_handler(walk.words, lambda e: set_how(MarkHow(next(iter(e.control.selected))))),
-    )
+    choices = [(h.value, walk.words(f"walk.how.{h.value}")) for h in MarkHow]
+    return chips(choices, how.value, lambda value: safe_handler(walk.words, partial(set_how, MarkHow(value))))
 
 
 def _tiles(walk: Walk, view: MarkView, how: MarkHow) -> ft.Control:

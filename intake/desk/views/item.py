@@ -6,9 +6,8 @@ from enum import StrEnum
 from intake.desk.decide import settling_test
 from intake.desk.desk import Desk
 from intake.desk.prepare import prep_steps
-from intake.desk.report import report
-from intake.ledger.state import ItemState
-from intake.spread import Interval
+from intake.ledger.state import BinState, ItemState
+from intake.spread import Interval, interval, total
 from intake.table.compat.decision import Verdict
 
 
@@ -123,8 +122,13 @@ def head(desk: Desk, item_id: str) -> ItemHead:
 
 def beside(desk: Desk, most: int = 8) -> Beside:
     """What stands beside the item in hand, at most `most` of each."""
-    bins = report(desk).bins[-most:]
     return Beside(
         unfinished=tuple(head(desk, s.id) for s in unfinished(desk)[:most]),
-        bins=tuple(BinBeside(id=b.id, resin=b.resin, colour=b.colour, shred=b.shred_g) for b in bins),
+        bins=tuple(_bin(desk, b) for b in tuple(desk.state.bins.values())[-most:]),
     )
+
+
+def _bin(desk: Desk, state: BinState) -> BinBeside:
+    """One bin; only those shown are added up."""
+    shred = total(desk.numbers(i).yields.shred_g for i in state.items)
+    return BinBeside(id=state.id, resin=state.opened.resin, colour=state.opened.colour, shred=interval(shred))
