@@ -23,6 +23,9 @@ COMMANDS = MappingProxyType(
         "labels": "intake.cli.labels:labels",
         "scan": "intake.cli.scan:scan",
         "colour": "intake.cli.colour:colour",
+        "bins": "intake.cli.bins:bins",
+        "shred": "intake.cli.shred:shred",
+        "regroup": "intake.cli.regroup:regroup",
         "verify": "intake.cli.verify:verify",
         "sync": "intake.cli.sync:sync",
     }
