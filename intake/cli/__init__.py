@@ -26,6 +26,10 @@ COMMANDS = MappingProxyType(
         "bins": "intake.cli.bins:bins",
         "shred": "intake.cli.shred:shred",
         "regroup": "intake.cli.regroup:regroup",
+        "report": "intake.cli.report:report",
+        "card": "intake.cli.card:card",
+        "export": "intake.cli.export:export",
+        "import": "intake.cli.import_:import_",
         "verify": "intake.cli.verify:verify",
         "sync": "intake.cli.sync:sync",
     }
