@@ -117,7 +117,7 @@ def _lots_for(desk: Desk, spec: ChargeSpec) -> Spread:
     return total(
         left_g(lot)
         for lot in desk.state.lots.values()
-        if _fits(lot.opened, spec) and lot.verdict is not Verdict.REFUSE
+        if fits(lot.opened, spec) and lot.verdict is not Verdict.REFUSE
     )
 
 
@@ -126,12 +126,12 @@ def _bins_for(desk: Desk, spec: ChargeSpec) -> Spread:
     return total(
         desk.numbers(item).yields.shred_g
         for b in desk.state.bins.values()
-        if _fits(b.opened, spec)
+        if fits(b.opened, spec)
         for item in b.items
     )
 
 
-def _fits(opened: BinOpened, spec: ChargeSpec) -> bool:
+def fits(opened: BinOpened, spec: ChargeSpec) -> bool:
     """True where what such a bin takes may go into the charge."""
     colour = not spec.colours or opened.colour in spec.colours
     return opened.resin == spec.resin and not opened.filled and colour

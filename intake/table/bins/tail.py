@@ -10,6 +10,9 @@ _NO_DOUBT = 1e-60
 _SMALL = 1e-300
 _CLOSE = 1e-12
 _MOST_TERMS = 20_000
+_FAR = 40.0
+"""Standard deviations beyond which nothing that is asked about lies."""
+_HALVINGS = 60
 
 
 def chance_above(limit: float, *, mean: float, variance: float, third: float) -> float:
@@ -37,6 +40,27 @@ def chance_above(limit: float, *, mean: float, variance: float, third: float) ->
         return 1.0 - chance_above(-limit, mean=-mean, variance=variance, third=-third)
     shape, scale = 4.0 / skewness**2, sd * skewness / 2.0
     return upper_gamma_share((limit - mean) / scale + shape, shape)
+
+
+def quantile(share: float, *, mean: float, variance: float, third: float) -> float:
+    """The value that a sum stays below with probability `share`, by the same shifted gamma distribution.
+
+    Args:
+        share: [-] above 0 and below 1.
+        mean: expected value of the sum.
+        variance: its variance, ≥ 0.
+        third: its third central moment.
+
+    Returns:
+        In the unit of the sum, to a billionth of its standard deviation.
+    """
+    sd = sqrt(max(variance, 0.0))
+    low, high = mean - _FAR * sd, mean + _FAR * sd
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2.0
+        above = chance_above(middle, mean=mean, variance=variance, third=third)
+        low, high = (middle, high) if above > 1.0 - share else (low, middle)
+    return (low + high) / 2.0
 
 
 def upper_gamma_share(x: float, shape: float) -> float:

@@ -66,7 +66,7 @@ def _pieces(model: YieldModel, plan: ChargePlan, shred_g: Spread, kind: Kind, wa
     def enough(count: int) -> bool:
         return chance_at_least(shred_g + count * one_g, plan.charge_g) >= wanted
 
-    return _first(enough, MOST_PIECES)
+    return first_enough(enough, MOST_PIECES)
 
 
 def usual_piece(kind: Kind) -> Item:
@@ -75,7 +75,7 @@ def usual_piece(kind: Kind) -> Item:
     return Item(kind=kind, label=Label(kind.label), closure=closure, residue=Residue.RINSED)
 
 
-def _first(enough: Callable[[int], bool], most: int) -> int | None:
+def first_enough(enough: Callable[[int], bool], most: int) -> int | None:
     """The first count in 1..most that is enough where one less is not; None where none is.
 
     Below the charge more pieces always make it surer, so doubling finds a count and halving the first one.

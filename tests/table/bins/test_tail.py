@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from scipy.special import gammaincc
 from scipy.stats import norm, pearson3
 
-from intake.table.bins.tail import chance_above, upper_gamma_share
+from intake.table.bins.tail import chance_above, quantile, upper_gamma_share
 
 
 @given(x=st.floats(1e-6, 500), shape=st.floats(1e-4, 400))
@@ -19,6 +19,17 @@ def test_the_gamma_tail_equals_scipy(x: float, shape: float) -> None:
 def test_the_skewed_tail_equals_the_pearson_iii_of_scipy(limit: float, skewness: float) -> None:
     found = chance_above(limit, mean=0.0, variance=1.0, third=skewness)
     assert found == pytest.approx(pearson3.sf(limit, skewness), abs=1e-6)
+
+
+@pytest.mark.parametrize("skewness", [-2.0, -0.3, 0.0, 0.4, 1.0, 4.0])
+@pytest.mark.parametrize("share", [0.05, 0.25, 0.5, 0.75, 0.95])
+def test_percentiles_equal_the_pearson_iii_of_scipy(share: float, skewness: float) -> None:
+    found = quantile(share, mean=10.0, variance=4.0, third=8.0 * skewness)
+    assert found == pytest.approx(pearson3.ppf(share, skewness, loc=10.0, scale=2.0), abs=1e-6)
+
+
+def test_a_known_amount_is_its_own_percentile() -> None:
+    assert quantile(0.05, mean=3.0, variance=0.0, third=0.0) == 3.0
 
 
 @pytest.mark.parametrize("limit", [-2.0, 0.0, 1.6448536])

@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from intake.spread import mean_of, sd_of
-from intake.table.charge.heat import heat_j_g, heat_kwh, measured_heat_j_g, oven_limit
+from intake.table.charge.heat import heat_j_g, heat_kwh, measured_heat_j_g, oven_limit, oven_limits
 from intake.table.resins import ResinId
 
 RESINS = ("PE-HD", "PE-LD", "PP", "PS", "ABS", "PET", "PA6", "POM", "PLA")
@@ -54,3 +54,18 @@ def test_mould_and_parchment_are_compared_with_the_hot_end(handbook, setting_c, 
     # issue: limits come from the makers, unknown is taken as 220 degC, an oven runs 25 K over
     reason = oven_limit(setting_c, limit_c, handbook.heat)
     assert (reason.code if reason else None) == code
+
+
+@pytest.mark.parametrize(
+    ("limits_c", "codes"),
+    [
+        ((None, None), ["oven_near_unknown_limit"]),
+        ((250, None), ["oven_near_unknown_limit"]),
+        ((210, None), ["oven_above_limit", "oven_near_unknown_limit"]),
+        ((210, 230), ["oven_above_limit"]),
+        ((250, 230), []),
+        ((), []),
+    ],
+)
+def test_the_weakest_counts_and_so_does_what_nobody_asked_about(handbook, limits_c, codes):
+    assert [r.code for r in oven_limits(200, limits_c, handbook.heat)] == codes
