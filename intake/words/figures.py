@@ -32,7 +32,9 @@ def share_text(share: float) -> str:
 
 
 def mass_text(mass_g: float) -> str:
-    """A mass in g below a kilogram and in kg above, to three digits."""
+    """A mass in g below a kilogram and in kg above, to three digits; nothing at all is 0 g."""
+    if mass_g == 0.0:
+        return "0 g"
     if abs(mass_g) >= 1000:  # noqa: PLR2004
         return f"{mass_g / 1000:.2f} kg"
     return f"{mass_g:.0f} g" if abs(mass_g) >= 10 else f"{mass_g:.1f} g"  # noqa: PLR2004
@@ -46,7 +48,7 @@ def interval_parts(mass: Interval) -> tuple[str, str, str, str]:
     if width > 0:  # the last digit shown is about a quarter of the width or finer by less than ten times
         digits = min(max(0, -math.floor(math.log10(width / 4))), 2)
     else:
-        digits = 2 if kilo else 1
+        digits = 2 if kilo else int(mass.mean != 0.0)
     mean, low, high = (f"{v / scale:.{digits}f}" for v in (mass.mean, mass.low, mass.high))
     return mean, low, high, unit
 

@@ -160,7 +160,7 @@ def test_progress_moves_when_somebody_places_an_item(tmp_path):
     async def go(desk):
         both = Shared(desk=desk, words=WORDS)
         async with Harness(Root, both, views=True) as phone:
-            assert "0.0 g" in phone.texts()
+            assert "0 g" in phone.texts()
             await both.act(
                 lambda: take(desk, "jug", 4, mark="2 HDPE", test=("float:water", "floats"), mass_g=240.0)
             )

@@ -13,7 +13,6 @@ def ask(title: str, text: str, *, yes: str, no: str, on_yes: Press, on_no: Press
         [ft.Text(text, size=TEXT_SMALL, color=MUTED), *answers],
         spacing=GAP,
         tight=True,
-        scroll=ft.ScrollMode.AUTO,
         horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
     )
     return ft.AlertDialog(
@@ -22,5 +21,6 @@ def ask(title: str, text: str, *, yes: str, no: str, on_yes: Press, on_no: Press
         bgcolor=PAPER,
         shape=ft.RoundedRectangleBorder(radius=RADIUS_CARD),
         modal=True,
+        scrollable=True,
         on_dismiss=on_no,
     )

@@ -51,13 +51,9 @@ def Passport(bin_id: str) -> ft.Control:  # noqa: N802
     ft.use_dialog(
         _ask_back(words, bin_id, wanted, taps.once(back), lambda: set_asked("")) if wanted else None
     )
-    body = [
-        question(kept_together(bin_id), hint=kind_text(words, view.tile)), content_card(words, view),
-        reason_card(words("app.bin.clean"), foreign_texts(words, view.foreign)),
-        heading(words("app.bin.items", count=len(view.items)), level=2, size=TEXT_BODY),
-        *(item_card(words, one, partial(set_asked, one.item.id)) for one in view.items),
-    ]  # fmt: skip
-    return ft.Column(body, spacing=GAP_WIDE, tight=True, horizontal_alignment=_STRETCH)
+    head = question(kept_together(bin_id), hint=kind_text(words, view.tile))
+    content = bin_content(words, view, set_asked) if view.items else empty_card(words)
+    return ft.Column([head, *content], spacing=GAP_WIDE, tight=True, horizontal_alignment=_STRETCH)
 
 
 @safe_component
@@ -77,6 +73,21 @@ def passport_foot(shared: Shared, bin_id: str, go: Callable[[str], Any]) -> list
     return [primary_button(shared.words(key), way(go, label_address(bin_id)))]
 
 
+def empty_card(words: Words) -> list[ft.Control]:
+    """What there is to say of a bin that nothing lies in."""
+    return [reason_card(words("app.bins.empty"), ())]
+
+
+def bin_content(words: Words, view: BinView, on_back: Callable[[str], Any]) -> list[ft.Control]:
+    """How much there is, how clean it is, and every item with the way out again."""
+    return [
+        content_card(words, view),
+        reason_card(words("app.bin.clean"), foreign_texts(words, view.foreign)),
+        heading(words("app.bin.items", count=len(view.items)), level=2, size=TEXT_BODY),
+        *(item_card(words, one, partial(on_back, one.item.id)) for one in view.items),
+    ]
+
+
 def content_card(words: Words, view: BinView) -> ft.Control:
     """The shred to be expected, and how full the bin is."""
     mass, doubt = mass_texts(words, view.tile.shred)
@@ -86,8 +97,7 @@ def content_card(words: Words, view: BinView) -> ft.Control:
         *colour_dot(view.tile.swatch),
     ]  # fmt: skip
     counted = words("app.bin.counted", pieces=view.tile.pieces, items=view.tile.items)
-    lines = (doubt, counted) if view.tile.items else (words("app.bins.empty"),)
-    texts: list[ft.Control] = [ft.Text(line, size=TEXT_SMALL, color=MUTED) for line in lines]
+    texts: list[ft.Control] = [ft.Text(t, size=TEXT_SMALL, color=MUTED) for t in (doubt, counted)]
     full = words("app.bin.full", full=full_text(words, view.tile), room=room_text(words, view))
     bar: list[ft.Control] = [fill_bar(view.tile.full), ft.Text(full, size=TEXT_SMALL, color=MUTED)]
     return ft.MergeSemantics(card([ft.Row(head, spacing=GRID), *texts, *bar]))
