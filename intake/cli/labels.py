@@ -54,10 +54,11 @@ def labels(ledger: Path, bins: tuple[str, ...], sheet: str, start: int, out: Pat
 
 @contextmanager
 def _bar(count: int, what: str) -> Iterator[Callable[[int], None]]:
-    """Gives what is called after every label; the bar goes to stderr and only where there are many."""
+    """Gives what is called after every label; the bar goes to stderr, on a terminal, where there are many."""
+    screen = Console(file=sys.stderr)
     with Progress(
-        TextColumn(what), BarColumn(), MofNCompleteColumn(), console=Console(file=sys.stderr),
-        disable=count < MANY, transient=True,
+        TextColumn(what), BarColumn(), MofNCompleteColumn(), console=screen,
+        disable=count < MANY or not screen.is_terminal, transient=True,
     ) as bar:  # fmt: skip
         task = bar.add_task("labels", total=count)
         yield lambda done: bar.update(task, completed=done)

@@ -6,10 +6,10 @@ in fractions of a point. Source: ISO 32000-1, the parts that images on pages nee
 
 import zlib
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import BinaryIO
 
-from PIL import Image
+from PIL import Image, ImageChops
 
 POINTS_PER_MM = 72.0 / 25.4
 
@@ -25,6 +25,29 @@ class Placed:
     height_mm: float
 
 
+def thrifty(placed: Placed) -> tuple[Placed, ...]:
+    """The same to the eye in half the bytes: a grey picture, and its one coloured area on top of it."""
+    image = placed.image
+    if image.mode != "RGB":
+        return (placed,)
+    red, green, blue = image.split()
+    gaps = ImageChops.lighter(ImageChops.difference(red, green), ImageChops.difference(green, blue))
+    whole = replace(placed, image=green)
+    box = gaps.getbbox()
+    if box is None:
+        return (whole,)
+    left, top, right, bottom = box
+    x_mm, y_mm = placed.width_mm / image.width, placed.height_mm / image.height
+    area = Placed(
+        image=image.crop(box),
+        left_mm=placed.left_mm + left * x_mm,
+        top_mm=placed.top_mm + top * y_mm,
+        width_mm=(right - left) * x_mm,
+        height_mm=(bottom - top) * y_mm,
+    )
+    return whole, area
+
+
 class PdfWriter:
     """Writes pages to a stream and the index of objects at the end; call `close` once."""
 
@@ -38,7 +61,7 @@ class PdfWriter:
     def page(self, width_mm: float, height_mm: float, images: Iterable[Placed]) -> None:
         """Append a page of exactly this size."""
         names, steps = [], []
-        for n, placed in enumerate(images):
+        for n, placed in enumerate(part for image in images for part in thrifty(image)):
             names.append(f"/I{n} {self._image(placed.image)} 0 R")
             bottom_mm = height_mm - placed.top_mm - placed.height_mm
             box = [v * POINTS_PER_MM for v in (placed.width_mm, placed.height_mm, placed.left_mm, bottom_mm)]
@@ -65,9 +88,10 @@ class PdfWriter:
         return len(self._pages)
 
     def _image(self, image: Image.Image) -> int:
-        """One image as an object: 1 bit a pixel where it is black only, otherwise 8 bits a colour."""
-        colours, bits = ("/DeviceGray", 1) if image.mode == "1" else ("/DeviceRGB", 8)
-        pixels = image if image.mode == "1" else image.convert("RGB")
+        """One image as an object: 1 bit a pixel where it is black only, otherwise 8 bits a grey or colour."""
+        colours = "/DeviceGray" if image.mode in ("1", "L") else "/DeviceRGB"
+        bits = 1 if image.mode == "1" else 8
+        pixels = image if image.mode in ("1", "L") else image.convert("RGB")
         head = (
             f"/Type /XObject /Subtype /Image /Width {image.width} /Height {image.height} "
             f"/ColorSpace {colours} /BitsPerComponent {bits} /Filter /FlateDecode "

@@ -10,7 +10,7 @@ import pytest
 import segno
 import zxingcpp
 from made_lots import LONGEST, lot
-from PIL import Image
+from PIL import Image, ImageChops, ImageStat
 from pyzbar.pyzbar import decode as zbar_decode
 
 from intake.drawing.canvas import Press
@@ -164,6 +164,17 @@ def test_the_ruler_is_a_hundred_millimetres_long(stock: str) -> None:
     assert ink is not None
     assert (ink[2] - ink[0]) * 25.4 / dpi == pytest.approx(100.0, abs=0.2)
     assert (page.height - top - ink[3]) * 25.4 / dpi > 3.0, "inside what an office printer reaches"
+
+
+@pytest.mark.parametrize("name", ["usual", "styrene", "dark"])
+def test_a_page_looks_like_the_label_that_was_drawn(name: str) -> None:
+    """The PDF keeps grey and colour apart; poppler puts them together again, swatch and all."""
+    drawn = draw_label(LOTS[name], STOCKS["single"], press())
+    page = raster(pdf_of([LOTS[name]], "single"), 300).convert("RGB").resize(drawn.size)
+    gap = ImageStat.Stat(ImageChops.difference(drawn, page)).mean
+    assert max(gap) < 4.0, "half a dot beside itself is about 3"
+    swatch = BOOK.colours.swatches[LOTS[name].colour]
+    assert swatch in {rgb for n, rgb in page.getcolors(1 << 24) if n > 500}
 
 
 def test_both_decoders_find_every_label_of_a_printed_sheet() -> None:

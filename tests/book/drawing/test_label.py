@@ -2,8 +2,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from intake.drawing.fonts import Fonts
 from intake.drawing.canvas import Press
+from intake.drawing.fonts import Fonts
 from intake.drawing.label import draw_tag, unprintable
 from intake.errors import BadInput
 from intake.handbook import Handbook

@@ -4,8 +4,8 @@ import tracemalloc
 
 import pytest
 
-from intake.drawing.fonts import Fonts
 from intake.drawing.canvas import Press
+from intake.drawing.fonts import Fonts
 from intake.drawing.sheet import write_pdf
 from intake.errors import BadInput
 from intake.handbook import Handbook
