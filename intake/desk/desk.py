@@ -18,10 +18,11 @@ from intake.handbook import Handbook
 from intake.ledger import Ledger, ledger_exists
 from intake.ledger.envelope import Event
 from intake.ledger.events import Body, CampaignSet
-from intake.ledger.state import BinState, ItemState, TableState
+from intake.ledger.state import BinState, ItemState, LotState, TableState
 from intake.table.bins.colour import GroupId
 from intake.table.bins.ids import BinId
 from intake.table.bins.key import BinKey
+from intake.table.bins.lots import LotContent
 from intake.table.bins.placing import OpenBin
 from intake.table.compat.decision import Verdict
 from intake.table.identify.odds import Posterior
@@ -48,6 +49,10 @@ class _Filled:
     bin: OpenBin
 
 
+_Known = tuple[LotState, Toolbox, LotContent]
+"""A lot as it stood when its content was worked out last, and the rooms that did."""
+
+
 class Desk:
     """One table, opened for work. Everything shown comes from folding its ledger; nothing else is kept."""
 
@@ -56,6 +61,7 @@ class Desk:
         self._taught = Taught(handbook, campaign)
         self._numbers: dict[str, tuple[Toolbox, Numbers]] = {}
         self._filled: dict[str, _Filled] = {}
+        self.lot_contents: dict[str, _Known] = {}
         self._turn = threading.RLock()
 
     @contextmanager

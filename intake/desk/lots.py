@@ -107,7 +107,15 @@ def lot_line(desk: Desk, lot: LotState) -> LotLine:
 
 
 def lot_facts(desk: Desk, lot: LotState) -> LotContent:
-    """Foreign shares and purity of a lot after its baths."""
+    """Foreign shares and purity of a lot after its baths; worked out once and again when something changes."""
+    lot_then, tools, known = desk.lot_contents.get(lot.id, (None, None, None))
+    if known is None or lot_then is not lot or tools is not desk.tools:
+        known = _content(desk, lot)
+        desk.lot_contents[lot.id] = lot, desk.tools, known
+    return known
+
+
+def _content(desk: Desk, lot: LotState) -> LotContent:
     limits = desk.tools.limits_for(ResinId(lot.opened.resin))
     return lot_content(_entries(desk, lot), lot.mass_g, _steps(lot), limits, desk.handbook.sink_float)
 

@@ -5,6 +5,8 @@ draw before the shredding. So undoing always walks back the way things went, and
 drawn from nothing.
 """
 
+from collections.abc import Sequence
+
 from intake.desk.desk import Desk
 from intake.desk.observe import gone
 from intake.errors import BadInput, Refusal
@@ -85,7 +87,7 @@ def undo_last_of_lot(desk: Desk, lot_id: str) -> str:
         lot = desk.state.lots.get(lot_id)
         if lot is None:
             raise BadInput(where="Lot", got=lot_id, expected="the id of a lot at this table")
-        last = _event(desk, lot.history[-1])
+        last = _events(desk, lot.history[-1:])[0]
         desk.record([Undone(event=last.id)])
     return last.kind
 
@@ -102,7 +104,7 @@ def undo_shred(desk: Desk, lot_id: str) -> None:
         if lot is None:
             raise BadInput(where="Lot", got=lot_id, expected="the id of a lot at this table")
         if len(lot.history) > 1:
-            done = ", ".join(_event(desk, e).kind for e in lot.history[1:])
+            done = ", ".join(e.kind for e in _events(desk, lot.history[1:]))
             raise Refusal(f"Lot {lot_id} was used since ({done}). Undo that first, the last step first.")
         desk.record([Undone(event=lot.history[0])])
 
@@ -120,8 +122,7 @@ def undo_last_of_bin(desk: Desk, bin_id: str) -> str:
             raise BadInput(where="Bin", got=bin_id, expected="the id of a bin at this table")
         if state.lot is not None:
             raise Refusal(f"Bin {bin_id} is shredded into lot {state.lot}. Undo the shredding first.")
-        told = [e for e in state.history if not isinstance(_event(desk, e).body, LabelPrinted)]
-        last = _event(desk, told[-1])
+        last = [e for e in _events(desk, state.history) if not isinstance(e.body, LabelPrinted)][-1]
         if not isinstance(last.body, OF_A_BIN):
             raise Refusal(f"The last thing with bin {bin_id} was {last.kind}. Undo that at its item.")
         later = [b.id for b in desk.state.bins.values() if last.id in b.history and b.history[-1] != last.id]
@@ -131,9 +132,10 @@ def undo_last_of_bin(desk: Desk, bin_id: str) -> str:
     return last.kind
 
 
-def _event(desk: Desk, event_id: str) -> Event:
-    """The event with that id."""
-    return next(e for e in desk.ledger.events() if e.id == event_id)
+def _events(desk: Desk, ids: Sequence[str]) -> list[Event]:
+    """The events with these ids, in the order they were recorded here."""
+    wanted = frozenset(ids)
+    return [e for e in desk.ledger.events() if e.id in wanted]
 
 
 def _with_placing(desk: Desk, item_id: str, bin_id: str, history: tuple[str, ...]) -> list[str]:

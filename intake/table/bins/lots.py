@@ -178,10 +178,10 @@ def _expected_g(rows: Iterable[Row]) -> float:
 def _told(cases: Sequence[_Case], mass_g: float, limits: Limits) -> LotContent:
     """The content in shares."""
     strange = [m for m in _materials(cases[0][1]) if limits.tolerance(m) < 1.0]
-    told = [_share(m, [(p, _foreign(rows, {m})) for p, rows in cases], mass_g, limits) for m in strange]
-    shares = sorted(
-        (s for s in told if s.share.mean > _WORTH_SAYING), key=lambda s: (-s.share.mean, s.material)
-    )
+    sums = {m: [(p, _foreign(rows, {m})) for p, rows in cases] for m in strange}
+    worth = [m for m, s in sums.items() if sum(p * f.expected_g for p, f in s) > _WORTH_SAYING * mass_g]
+    told = [_share(m, sums[m], mass_g, limits) for m in worth]
+    shares = sorted(told, key=lambda s: (-s.share.mean, s.material))
     whole = _interval([(p, _foreign(rows, set(strange))) for p, rows in cases], mass_g)
     purity = Interval(mean=1.0 - whole.mean, low=1.0 - whole.high, high=1.0 - whole.low)
     return LotContent(mass_g=mass_g, shares=tuple(shares), purity=purity)
