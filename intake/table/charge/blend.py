@@ -8,7 +8,7 @@ Source: branch and bound (Land and Doig, 1960, from memory); proved equal to one
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from math import inf, log
+from math import ceil, inf, log
 
 from intake.table.charge.linear import LinearProgram, Row, Solver
 from intake.table.charge.stock import Stock, Wish, colour_gaps, log_flows
@@ -16,6 +16,7 @@ from intake.table.charge.stock import Stock, Wish, colour_gaps, log_flows
 WINS = 1e-9
 """[-] a share of a mix, or a gain in cost, that counts."""
 _FIRST_TRIES = 6
+_ROUNDING = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +42,8 @@ def best_blend(stocks: Sequence[Stock], wish: Wish, solver: Solver) -> Blend | N
     if best is None:
         return None
     hopeful = [row for bound, row in ranked if bound < best.cost - WINS]
-    programs = [p for row in hopeful for p in model.counted(row, best.cost)]
+    fewest = model.fewest() if hopeful else 1
+    programs = [p for row in hopeful for p in model.counted(row, fewest, best.cost)]
     for bound, opened, row in sorted(programs):
         if bound >= best.cost - WINS:
             break
@@ -72,13 +74,21 @@ class _Model:
         relaxed = self.solver.solve(self.over_shares(self.relaxed_cost(gaps)))
         return self._settled(gaps, [u > WINS for u in relaxed.values]) if relaxed else None
 
+    def fewest(self) -> int:
+        """The number of lots that no mix can do without."""
+        found = self.solver.solve(self.over_shares(self._parts()))
+        return max(1, ceil(found.cost - _ROUNDING)) if found else 1
+
+    def _parts(self) -> tuple[float, ...]:
+        """What a share opens of its lot: 1 / the largest share."""
+        return tuple(1.0 / cap for cap in self.caps)
+
     def counted(
-        self, gaps: tuple[float, ...], cutoff: float
+        self, gaps: tuple[float, ...], fewest: int, cutoff: float
     ) -> Iterator[tuple[float, int, tuple[float, ...]]]:
         """Bound, number of opened lots, colour row: for every number whose bound lies below `cutoff`."""
-        every = tuple(range(len(self.caps)))
-        parts = tuple(1.0 / cap for cap in self.caps)
-        opened = 1 if self.opening > 0.0 else len(self.caps)
+        every, parts = tuple(range(len(self.caps))), self._parts()
+        opened = fewest if self.opening > 0.0 else len(self.caps)
         while opened <= len(self.caps) and self.opening * opened < cutoff:
             count_row = Row(columns=every, factors=parts, low=-inf, high=opened)
             program = self.over_shares(gaps)
