@@ -133,6 +133,12 @@ class Campaign(_Part):
         "T"
     )
     scale: Annotated[ScaleG, Field(description="smallest step of the scale")] = 1.0
+    kit: Annotated[
+        tuple[str, ...] | None, Field(description="what the table has for tests; none: the usual kit")
+    ] = None
+    hot_tests: Annotated[
+        bool, Field(description="whether a hot needle or a flame may be proposed; cautions come first")
+    ] = False
     shredder: Literal["scissors", "blender-dry", "blender-wet", "granulator"] = "granulator"
     limits: Limits = Limits()
     bins: Bins = Bins()
@@ -182,6 +188,12 @@ def _check_names(campaign: Campaign, handbook: Handbook, where: str) -> None:
     """Every resin and colour group must be in the handbook, and every charge id once."""
     findings = []
     groups = tuple(str(g) for g in handbook.colours.swatches)
+    kit = handbook.identify.cues.kit
+    findings += [
+        Finding(where=f"{where}, kit", got=name, expected="one of " + ", ".join(kit))
+        for name in campaign.kit or ()
+        if name not in kit
+    ]
     for place, charge in enumerate(campaign.charge, 1):
         at = f"{where}, charge {place}"
         try:

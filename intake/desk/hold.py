@@ -11,7 +11,7 @@ from intake.ledger.events import Judged
 from intake.ledger.state import ItemState
 from intake.table.compat.decision import Verdict
 from intake.table.identify.evidence import Cue, Evidence, FloatTest, Outcome
-from intake.table.identify.next_test import FLOAT, HANGING, NextTest, next_tests
+from intake.table.identify.next_test import FLOAT, HANGING, NextTest
 from intake.table.resins import Reason, ResinId
 
 _MS_PER_DAY = 86_400_000
@@ -89,8 +89,7 @@ def settles(desk: Desk, known: Numbers, told: Judged) -> Settle:
     for code, answer in _SETTLED_BY:
         if any(r.code == code for r in told.reasons):
             return Settle(test="", alone=True, reason=Reason.of(answer))
-    book = desk.handbook.identify
-    left = next_tests(known.item.kind, known.state.evidence, book, kit=book.cues.usual_kit)
+    left = desk.tools.next_tests(known.item.kind, known.state.evidence)
     telling = [t for t in left if t.bits >= LEAST_BITS and t.test != HANGING][:_CANDIDATES]
     if not telling:
         return Settle(test="", alone=False, reason=Reason.of("hold_no_test"))

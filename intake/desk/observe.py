@@ -10,7 +10,7 @@ from intake.handbook import Handbook
 from intake.ledger.events import Body, EvidenceAdded, Revised, Undone
 from intake.ledger.state import ItemState
 from intake.table.identify.evidence import Cue, Evidence, FloatTest, Mark, MarkHow, Outcome
-from intake.table.identify.next_test import FLOAT, HANGING, NextTest, next_tests
+from intake.table.identify.next_test import FLOAT, HANGING, NextTest
 
 NO_MARK = "no mark"
 """What is recorded where somebody looked for a mark and there is none; it reads as saying nothing."""
@@ -79,10 +79,7 @@ def revise(desk: Desk, item_id: str, changes: Mapping[str, Any]) -> None:
 def what_next(desk: Desk, item_id: str) -> tuple[NextTest, ...]:
     """The tests that are left, the one that tells most a minute first; only safe ones, only with the kit here."""
     known = desk.numbers(item_id)
-    cues = desk.handbook.identify.cues
-    return tuple(
-        next_tests(known.item.kind, known.state.evidence, desk.handbook.identify, kit=cues.usual_kit)
-    )
+    return desk.tools.next_tests(known.item.kind, known.state.evidence)
 
 
 def in_hand(desk: Desk, item_id: str) -> None:

@@ -15,9 +15,11 @@ from intake.table.compat.decision import ResinVerdict
 from intake.table.compat.rules import Rating
 from intake.table.compat.verdict import VerdictLimits, resin_verdict
 from intake.table.identify.evidence import Evidence
+from intake.table.identify.next_test import NextTest, next_tests
 from intake.table.identify.odds import Posterior
 from intake.table.identify.posterior import judge
 from intake.table.item import Item, Label
+from intake.table.kinds import Kind
 from intake.table.resins import ResinId
 from intake.table.yields.bulk import flattened_l, pile_l
 from intake.table.yields.losses import Guesses
@@ -55,6 +57,12 @@ class Toolbox:
     def odds(self, item: Item, evidence: Sequence[Evidence]) -> Posterior:
         """What the item is made of, after the evidence."""
         return judge(item.kind, evidence, self.handbook.identify)
+
+    def next_tests(self, kind: Kind, evidence: Sequence[Evidence]) -> tuple[NextTest, ...]:
+        """The tests that are left, best first: with the campaign's kit, and hot ones only where it allows them."""
+        book = self.handbook.identify
+        kit = book.cues.usual_kit if self.campaign.kit is None else frozenset(self.campaign.kit)
+        return next_tests(kind, evidence, book, kit=kit, hot=self.campaign.hot_tests)
 
     def worth_cleaning(self, item: Item, odds: Posterior) -> ResinVerdict:
         """The resin verdict: accept, hold or refuse before anything is washed."""

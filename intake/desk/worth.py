@@ -25,7 +25,6 @@ from intake.table.charge.heat import heat_j_g
 from intake.table.compat.cautions import Caution
 from intake.table.compat.decision import ResinVerdict, Verdict
 from intake.table.identify.evidence import Evidence
-from intake.table.identify.next_test import next_tests
 from intake.table.identify.odds import Posterior
 from intake.table.item import Item
 from intake.table.prep.pace import Paces
@@ -233,8 +232,7 @@ def _test_minutes(row: _Row, verdict: ResinVerdict, tools: Toolbox) -> float:
     """[min] Of the best next test, which a held item needs before anything else."""
     if verdict.verdict is not Verdict.HOLD:
         return 0.0
-    book = tools.handbook.identify
-    tests = next_tests(row.item.kind, row.evidence, book, kit=book.cues.usual_kit)
+    tests = tools.next_tests(row.item.kind, row.evidence)
     return tests[0].minutes if tests else 0.0
 
 

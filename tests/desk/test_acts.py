@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from intake.desk.campaign import Campaign
+from intake.desk.campaign import Campaign, campaign_of
 from intake.desk.decide import decide
 from intake.desk.desk import Desk
 from intake.desk.observe import add_mark, add_test, revise, what_next
@@ -14,7 +14,7 @@ from intake.desk.prepare import prep_done, prep_steps, weigh
 from intake.desk.receive import receive, receive_again
 from intake.desk.report import charge_progress, report
 from intake.desk.undo import undo_item, undo_last
-from intake.errors import BadInput, IntakeError, Refusal, UnknownName
+from intake.errors import BadInput, IntakeError, ManyFaults, Refusal, UnknownName
 from intake.handbook import Handbook
 from intake.spread import mean_of
 from intake.table.bins.ids import BinId
@@ -239,3 +239,47 @@ def test_a_bench_that_only_took_in_what_is_new_stands_as_one_filled_anew(
     with Desk.open(tmp_path / "l", handbook) as again:
         anew = again.bench()[BinId("QT-01")]
         assert (anew.content.mass_g, anew.volume_l) == pytest.approx((told.content.mass_g, told.volume_l))
+
+
+def _desk_with(tmp_path: Path, handbook: Handbook, **more: object) -> Desk:
+    charge = {"id": "slat", "resin": "PE-HD", "cavity": "1 L"}
+    return Desk.open(
+        tmp_path / "kit",
+        handbook,
+        campaign_of({"name": "x", "charge": [charge], **more}, handbook, where="t"),
+    )
+
+
+def test_only_tests_of_the_campaigns_kit_are_proposed(tmp_path: Path, handbook: Handbook) -> None:
+    with _desk_with(tmp_path, handbook, kit=[]) as desk:
+        proposed = {t.test for t in what_next(desk, receive(desk, "bottle cap"))}
+        assert proposed
+        assert not any(t.startswith("float:") or t == "hanging" for t in proposed)
+
+
+HOT = {"burn_smell", "hot_needle"}
+
+
+@pytest.mark.parametrize(("allowed", "found"), [(False, set()), (True, HOT)])
+def test_hot_tests_are_proposed_only_where_the_campaign_allows_them(
+    tmp_path: Path, handbook: Handbook, allowed: bool, found: set[str]
+) -> None:
+    everything = list(handbook.identify.cues.kit)
+    with _desk_with(tmp_path, handbook, kit=everything, hot_tests=allowed) as desk:
+        item = receive(desk, "jug")
+        add_mark(desk, item, "2 HDPE")
+        assert {t.test for t in what_next(desk, item)} & HOT == found
+
+
+def test_nothing_hot_is_proposed_while_it_may_be_pvc(tmp_path: Path, handbook: Handbook) -> None:
+    with _desk_with(tmp_path, handbook, kit=list(handbook.identify.cues.kit), hot_tests=True) as desk:
+        assert not {t.test for t in what_next(desk, receive(desk, "blister pack"))} & HOT
+
+
+def test_kit_that_nobody_knows_is_named(handbook: Handbook) -> None:
+    with pytest.raises(ManyFaults, match="spectrometer"):
+        campaign_of(
+            {"name": "x", "charge": [{"id": "s", "resin": "PP", "cavity": "1 L"}], "kit": ["spectrometer"]},
+            handbook,
+            where="t",
+        )
