@@ -76,7 +76,8 @@ def _read(grey: Image.Image, binarizer: zxingcpp.Binarizer, *, scale: float = 1.
         binarizer=binarizer,
         return_errors=True,
     )
-    return [_seen(code, picture, scale) for code in found]
+    seen = (_seen(code, picture, scale) for code in found)
+    return [s for s in seen if len(set(s.corners)) == len(s.corners)]  # what has no extent was nothing
 
 
 def _seen(code: zxingcpp.Barcode, picture: Image.Image, scale: float) -> Seen:
