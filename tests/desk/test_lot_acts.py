@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from desk_helpers import rows_of
 from lot_desk import fill
 
 from intake.desk.bin_life import BinStage, merge_bins, relabel_bin, shelf, split_bin, write_off_bin
@@ -11,7 +12,7 @@ from intake.desk.campaign import campaign_of
 from intake.desk.desk import Desk
 from intake.desk.draw import draw, melt_tested, weigh_again, write_off_lot
 from intake.desk.float_shred import float_outlook, float_shred
-from intake.desk.outputs import summary
+from intake.desk.outputs import summary, write_outputs
 from intake.desk.place import take_back
 from intake.desk.prepare import weigh
 from intake.desk.regroup import regroup, regroup_plan
@@ -24,6 +25,7 @@ from intake.spread import mean_of
 from intake.table.bins.melt_test import Bend, MeltTest, Peel, Smell, Specks
 from intake.table.bins.sink_float import Side
 from intake.table.compat.decision import Verdict
+from intake.words import Words
 
 GOOD = MeltTest(smell=Smell.WAXY, specks=Specks.FEW, peel=Peel.NO, bend=Bend.BENDS)
 BAD = MeltTest(smell=Smell.SHARP, specks=Specks.NONE, peel=Peel.NO, bend=Bend.BENDS)
@@ -237,6 +239,21 @@ def test_the_summary_and_lots_csv_say_the_lots(desk: Desk, tmp_path: Path) -> No
         ("QT-L01", 116.0, None)
     ]
     assert plain["lots"][0]["purity"]["mean"] > 0.98
+
+
+def test_the_files_of_a_table_with_lots(desk: Desk, tmp_path: Path, words: Words) -> None:
+    items = fill(desk, [62.0, 60.0])
+    assert "lots.csv" not in write_outputs(tmp_path / "before", desk, report(desk), words)
+    shred(desk, "QT-01", 116.0)
+    draw(desk, "QT-L01", "slat", 16.0)
+    fill(desk, [61.0])
+    assert "lots.csv" in write_outputs(tmp_path / "out", desk, report(desk), words)
+    (row,) = rows_of(tmp_path / "out" / "lots.csv")
+    assert (row["lot"], row["bin"], row["mass_g"], row["left_g"]) == ("QT-L01", "QT-01", "116", "100")
+    assert float(row["purity_low"]) <= float(row["purity"]) <= float(row["purity_high"])
+    lots = {r["item"]: (r["bin"], r["lot"]) for r in rows_of(tmp_path / "out" / "items.csv")}
+    assert lots[items[0]] == ("", "QT-L01")
+    assert [r["bin"] for r in rows_of(tmp_path / "out" / "bins.csv")] == ["QT-02"]
 
 
 NAN, INF = float("nan"), float("inf")
