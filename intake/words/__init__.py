@@ -33,8 +33,12 @@ class Words:
         """The sentence of a reason code, its values formatted."""
         from intake.words.figures import value_text
 
-        values = {k: value_text(k, v) for k, v in reason.values}
+        values = {k: self.material(v) if k == "material" else value_text(k, v) for k, v in reason.values}
         return self(f"reason.{reason.code}", **values)
+
+    def material(self, material: str | float) -> str:
+        """What people call a foreign material; a resin is called by its own abbreviation."""
+        return self.texts.get(f"material.{material}", str(material))
 
     def reasons(self, reasons: Iterable[Reason]) -> str:
         """Several reasons as one run of sentences."""

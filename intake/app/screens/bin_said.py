@@ -49,7 +49,7 @@ def foreign_texts(words: Words, lines: tuple[ForeignLine, ...]) -> tuple[str, ..
 
 def _foreign_text(words: Words, line: ForeignLine) -> str:
     """One material; one of which hardly any is allowed is told in parts per million."""
-    name = words.texts.get(f"app.material.{line.material}", line.material)
+    name = words.material(line.material)
     if line.over is None:
         ppm = {"expected": f"{line.expected * _PPM:.0f}", "tolerated": f"{line.tolerated * _PPM:.0f}"}
         return words("app.bin.hazard", material=name, **ppm)
