@@ -17,10 +17,10 @@ def report(ledger: Path, day: str | None, out: Path, paper: str) -> None:
     from intake.handbook import Handbook
     from intake.handbook.locate import resources
     from intake.words import catalogue
-    from intake.words.figures import mass_text
+    from intake.words.figures import interval_text
 
     words = catalogue(resources() / "words")
     told = write_day_report(ledger, out, Handbook(), words, day=day, paper=Paper.named(paper))
     click.echo(
-        words("report.written", out=out, day=told.day, items=told.items, mass=mass_text(told.received_g))
+        words("report.written", out=out, day=told.day, items=told.items, mass=interval_text(told.received))
     )

@@ -18,9 +18,8 @@ from intake.ledger.envelope import wall_ms
 from intake.ledger.events import PrepDone
 from intake.ledger.state import ItemState, TableState
 from intake.ledger.told import history_of
-from intake.spread import mean_of
+from intake.spread import Interval, Spread, interval, mean_of, total
 from intake.table.compat.decision import Verdict
-from intake.table.yields.balance import balance_of
 
 BEFORE = "before"
 """Name of the minutes that were spent before an item was entered."""
@@ -36,8 +35,8 @@ class Day:
     Attributes:
         day: ISO 8601, on this machine's calendar.
         items, pieces: entered that day.
-        received_g: [g] of them as they came.
-        fates: [g] of what came that day, by where it is at the end of it; they add up to `received_g`.
+        received: [g] of them as they came.
+        fates: [g] of what came that day, by where it is at the end of it; the means add up to that of `received`.
         removed: [g] of `off`, by closure, label, adhesive, residue, moisture.
         minutes: [min] told that day, by step; `before` is what was spent before an item was entered.
         events: how many were recorded that day.
@@ -46,8 +45,8 @@ class Day:
     day: str
     items: int
     pieces: int
-    received_g: float
-    fates: Mapping[str, float]
+    received: Interval
+    fates: Mapping[str, Interval]
     removed: Mapping[str, float]
     minutes: Mapping[str, float]
     events: int
@@ -86,34 +85,30 @@ def day_of(hlc: str) -> str:
 
 
 def day_at(desk: DayDesk) -> Day:
-    """What the day came to."""
+    """What the day came to.
+
+    Raises:
+        BadInput: facts of an item that cannot be, such as parts that weigh more than it.
+    """
     came = [desk.numbers(i.id) for i in desk.state.items.values() if day_of(i.since) == desk.day]
-    fates: dict[str, float] = dict.fromkeys(FATES, 0.0)
+    amounts: dict[str, list[Spread]] = {fate: [] for fate in FATES}
     removed: dict[str, float] = defaultdict(float)
     for one in came:
-        whole_g = mean_of(one.yields.received_g)
-        off = _off(one)
-        fates[_fate(one.state)] += whole_g - sum(off.values())
-        fates["off"] += sum(off.values())
-        for what, mass_g in off.items():
-            removed[what] += mass_g
+        accepted = one.state.verdict is Verdict.ACCEPT
+        amounts[_fate(one.state)].append(one.yields.net_g if accepted else one.yields.received_g)
+        for what, mass_g in one.yields.removed.items() if accepted else ():
+            amounts["off"].append(mass_g)
+            removed[what] += mean_of(mass_g)
     return Day(
         day=desk.day,
         items=len(came),
         pieces=sum(one.item.count for one in came),
-        received_g=sum(mean_of(one.yields.received_g) for one in came),
-        fates=MappingProxyType(fates),
+        received=interval(total(one.yields.received_g for one in came)),
+        fates=MappingProxyType({fate: interval(total(parts)) for fate, parts in amounts.items()}),
         removed=MappingProxyType(dict(removed)),
         minutes=MappingProxyType(dict(_minutes(desk, came))),
         events=sum(1 for e in desk.events if day_of(e.hlc) == desk.day),
     )
-
-
-def _off(one: Numbers) -> Mapping[str, float]:
-    """[g] What comes off an accepted item, as the balance counts it; others count as they came."""
-    if one.state.verdict is not Verdict.ACCEPT:
-        return {}
-    return balance_of([(Verdict.ACCEPT, one.yields)]).removed
 
 
 def _fate(item: ItemState) -> str:

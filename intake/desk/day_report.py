@@ -17,7 +17,7 @@ from intake.drawing.report import MOST_CHARGES, Bring, ChargeBar, MinutesBar, Re
 from intake.handbook import Handbook
 from intake.spread import interval, mean_of
 from intake.words import Words
-from intake.words.figures import interval_parts, mass_text, share_text
+from intake.words.figures import interval_parts, interval_text, mass_text, share_text
 
 _LOOKS = MappingProxyType(
     {
@@ -68,8 +68,8 @@ def report_page(desk: DayDesk, day: Day, words: Words) -> ReportPage:
         title=desk.campaign.name,
         subtitle=words("report.subtitle", table=desk.campaign.table, day=when),
         headings=(words(_HEADINGS[0]), words(_HEADINGS[1]), words(_HEADINGS[2]), words(_HEADINGS[3])),
-        came=mass_text(day.received_g),
-        came_detail=words("report.came", items=day.items, pieces=day.pieces),
+        came=_came(day),
+        came_lines=tuple(_came_lines(day, words)),
         flow=tuple(_flow(day, words)),
         flow_note=words("report.flow_note"),
         nothing=words("report.nothing"),
@@ -83,18 +83,32 @@ def report_page(desk: DayDesk, day: Day, words: Words) -> ReportPage:
     )
 
 
+def _came(day: Day) -> str:
+    """How much came in, to the digits that its doubt allows."""
+    mean, _, _, unit = interval_parts(day.received)
+    return f"{mean} {unit}"
+
+
+def _came_lines(day: Day, words: Words) -> Iterator[str]:
+    _, low, high, _ = interval_parts(day.received)
+    if low != high:
+        yield words("report.came_between", low=low, high=high)
+    yield words("report.items", items=day.items)
+    yield words("report.pieces", pieces=day.pieces)
+
+
 def _flow(day: Day, words: Words) -> Iterator[FlowPart]:
     """Where the mass went, what is on its way first."""
     for fate, (tone, pattern) in _LOOKS.items():
-        mass_g = day.fates[fate]
-        if mass_g < _LEAST_G:
+        mass = day.fates[fate]
+        if mass.mean < _LEAST_G:
             continue
-        share = share_text(mass_g / day.received_g)
-        detail = words("report.part", mass=mass_text(mass_g), share=share)
+        share = share_text(mass.mean / day.received.mean)
+        detail = words("report.part", mass=interval_text(mass), share=share)
         if fate == "off":
             detail = words("report.part_off", part=detail, parts=_removed(day, words))
         yield FlowPart(
-            name=words(f"report.fate.{fate}"), detail=detail, mass_g=mass_g, tone=tone, pattern=pattern
+            name=words(f"report.fate.{fate}"), detail=detail, mass_g=mass.mean, tone=tone, pattern=pattern
         )
 
 

@@ -80,7 +80,7 @@ def spaced(wanted: Sequence[float], least: float, height: float) -> list[float]:
     return places
 
 
-def draw_flow(page: Page, box: Rect, parts: Sequence[FlowPart], came: str, came_detail: str) -> None:
+def draw_flow(page: Page, box: Rect, parts: Sequence[FlowPart], came: str, lines: Sequence[str]) -> None:
     """Paint the picture into a box: what came on the left, where it went on the right."""
     left, right = box.left + 34.0, box.right - LABELS
     found = bands([p.mass_g for p in parts], box.height)
@@ -90,9 +90,9 @@ def draw_flow(page: Page, box: Rect, parts: Sequence[FlowPart], came: str, came_
     page.box(Rect(left, box.top + first, BAR, last - first), fill=Tone.INK)
     middle = box.top + (first + last) / 2
     page.text(came, left - 3.0, middle - 0.8, 1.5 * TEXT_CAP, bold=True, anchor="r", width=31.0)
-    page.text(
-        came_detail, left - 3.0, middle + 2.0 + TEXT_CAP, TEXT_CAP, tone=Tone.MUTED, anchor="r", width=31.0
-    )
+    for row, line in enumerate(lines):
+        base = middle + 2.0 + TEXT_CAP + row * 1.9 * TEXT_CAP
+        page.text(line, left - 3.0, base, TEXT_CAP, tone=Tone.MUTED, anchor="r", width=31.0)
     for band, part in zip(found, parts, strict=True):
         _label(page, right, box, band, part)
 

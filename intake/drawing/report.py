@@ -68,7 +68,7 @@ class ReportPage:
     subtitle: str
     headings: tuple[str, str, str, str]
     came: str
-    came_detail: str
+    came_lines: tuple[str, ...]
     flow: tuple[FlowPart, ...]
     flow_note: str
     nothing: str
@@ -128,7 +128,7 @@ def _flow(page: Page, report: ReportPage, box: Rect) -> None:
         page.paragraph(report.nothing, box, TEXT_CAP)
         return
     picture = Rect(box.left, box.top, box.width, box.height - 6.0)
-    draw_flow(page, picture, report.flow, report.came, report.came_detail)
+    draw_flow(page, picture, report.flow, report.came, report.came_lines)
     page.text(report.flow_note, box.left, box.bottom, SMALL_CAP, tone=Tone.MUTED, width=box.width)
 
 

@@ -37,6 +37,10 @@ def fresh_folder(folder: Path) -> Iterator[Path]:
     Raises:
         BadInput: the disk does not take it.
     """
+    folder = Path(os.path.abspath(folder))  # noqa: PTH100  a link stays the link it is
+    if not folder.name or folder == Path.cwd():
+        expected = "a folder beside the one you stand in, such as export"
+        raise BadInput(where="Folder", got=folder, expected=expected)
     aside = folder.with_name(f".{folder.name}.{os.getpid()}.part")
     old = folder.with_name(f".{folder.name}.{os.getpid()}.old")
     try:

@@ -84,7 +84,7 @@ def read_descriptor(content: bytes) -> Package:
         raise BadInput(
             where=DESCRIPTOR, got=got, expected=f"version {VERSION}; a newer Resin Intake reads it"
         )
-    if about.get("format") not in set(Format):
+    if about.get("format") not in list(Format):
         raise BadInput(where=f"{DESCRIPTOR}, format", got=about.get("format"), expected=" or ".join(Format))
     form = Format(about["format"])
     resources = found.get("resources")

@@ -4,6 +4,7 @@ The events are the record and come as they were written, chain of hashes include
 exactly what the first one said. The tables are made from the events: they are checked against them, never believed.
 """
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -21,6 +22,7 @@ from intake.ledger.codec import event_of
 from intake.ledger.envelope import Event, parse
 from intake.ledger.merge import missing_from
 
+_LETTERS = re.compile(r"[A-Z][A-Z0-9]{0,5}")
 MAX_BYTES = 1024 * 1024 * 1024
 """A file of an export above this is not one of ours."""
 
@@ -66,10 +68,15 @@ def _made(folder: Path, payloads: Sequence[bytes]) -> Taken:
     """A new ledger of those events. It is a station of its own: two ledgers never go on under one name."""
     if folder.exists() and any(folder.iterdir()):
         raise BadInput(where="Ledger", got=folder, expected="a ledger, or a new or empty folder for one")
-    letters = parse(payloads[0])["station"].split("-")[0] if payloads else "T"
-    station = f"{letters}-{clock.new_token(3)}"
+    station = f"{_letters(payloads)}-{clock.new_token(3)}"
     with fresh_folder(folder) as aside, Ledger.create(aside, station=station, now_ms=clock.now_ms) as opened:
         return _adopt(opened, payloads, new=True)
+
+
+def _letters(payloads: Sequence[bytes]) -> str:
+    """The letters of the table that wrote first; T where that is nobody we could be named after."""
+    first = str(parse(payloads[0])["station"]).split("-")[0] if payloads else ""
+    return first if _LETTERS.fullmatch(first) else "T"
 
 
 def _adopt(ledger: Ledger, payloads: Sequence[bytes], *, new: bool) -> Taken:

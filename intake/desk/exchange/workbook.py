@@ -3,6 +3,7 @@
 import io
 import re
 import zipfile
+import zlib
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
@@ -21,6 +22,12 @@ MOST_CHARACTERS = 32_767
 """A cell of a workbook holds no more."""
 MAX_UNPACKED = 512 * 1024 * 1024
 """[bytes] a workbook that unpacks to more is not one of ours."""
+
+_UNREADABLE = (
+    zipfile.BadZipFile, zlib.error, InvalidFileException, SyntaxError, OSError, EOFError, LookupError, ValueError,
+    TypeError, AttributeError, ArithmeticError, NotImplementedError, RuntimeError,
+)  # fmt: skip
+"""What the reader raises on a workbook in which bytes have changed; found by changing bytes."""
 
 _UNWRITABLE = re.compile("[\x00-\x08\x0b\x0c\x0d\x0e-\x1f\ufffe\uffff]|_x(?=[0-9A-Fa-f]{4}_)")
 _ESCAPED = re.compile("_x([0-9A-Fa-f]{4})_")
@@ -59,7 +66,7 @@ def read_workbook(content: bytes, name: str) -> Mapping[str, tuple[Sequence[str]
             raise BadInput(where=name, got=f"{size / 1e6:.0f} MB unpacked", expected="at most 512 MB")
         book = load_workbook(io.BytesIO(content), read_only=True, data_only=True)
         return {sheet.title: _sheet(sheet) for sheet in book.worksheets}
-    except (zipfile.BadZipFile, InvalidFileException, KeyError, ValueError, SyntaxError, OSError) as error:
+    except _UNREADABLE as error:
         raise BadInput(where=name, got=str(error)[:80], expected=expected) from None
 
 

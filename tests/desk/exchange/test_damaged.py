@@ -189,3 +189,10 @@ def test_a_disk_that_refuses_leaves_the_earlier_export(
     assert (code, "No space left" in said) == (2, True), said
     assert (tmp_path / "out" / "items.csv").read_bytes() == before
     assert sorted(p.name for p in tmp_path.iterdir()) == ["out"]
+
+
+def test_the_folder_one_stands_in_is_not_swapped(run, full_ledger, tmp_path, monkeypatch) -> None:
+    (tmp_path / "here").mkdir()
+    monkeypatch.chdir(tmp_path / "here")
+    code, said = run("export", "--ledger", full_ledger, "--out", ".")
+    assert (code, "beside the one you stand in" in said) == (2, True), said
