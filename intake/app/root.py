@@ -8,9 +8,10 @@ from intake.app.guards import safe_component
 from intake.app.parts.buttons import primary_button
 from intake.app.parts.frame import Width
 from intake.app.parts.question import question
+from intake.app.parts.text_size import text_probe
 from intake.app.places import HOME
 from intake.app.routes import routes
-from intake.app.session import Shared, SharedContext, WidthContext, use_words
+from intake.app.session import LargeTextContext, Shared, SharedContext, WidthContext, use_words
 from intake.app.theme import COLUMN_MAX, EDGE
 
 
@@ -19,16 +20,19 @@ def Root(shared: Shared) -> Any:  # noqa: N802  components are named like the co
     """The app of one session."""
     page = ft.context.page
     width, set_width = ft.use_state(Width.of(page.width))
+    large, set_large = ft.use_state(False)
 
     def watch() -> None:
         page.on_resize = lambda event: set_width(Width.of(event.width))
+        page.overlay.append(text_probe(set_large))
+        page.update()
 
     ft.use_effect(watch, [])
 
     def routed() -> Any:
         return ft.Router(routes(), manage_views=True, not_found=NotFound)
 
-    return SharedContext(shared, lambda: WidthContext(width, routed))
+    return SharedContext(shared, lambda: WidthContext(width, lambda: LargeTextContext(large, routed)))
 
 
 @safe_component

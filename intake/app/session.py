@@ -105,6 +105,8 @@ class Shared:
 SharedContext: Any = ft.create_context(None)
 WidthContext = ft.create_context(Width.PHONE)
 """How much stands side by side in this session's window."""
+LargeTextContext = ft.create_context(False)
+"""Whether the person reads with text so large that fewer things fit side by side."""
 
 
 def use_shared() -> Shared:

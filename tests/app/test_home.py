@@ -9,6 +9,7 @@ import pytest
 from app.harness import Harness, plain, said, walk
 from app.sample import open_sample, sample_desk, take
 
+from intake.app.parts.text_size import columns
 from intake.app.places import SECTIONS
 from intake.app.root import Root
 from intake.app.screens.home import charge_ring, counts_card, more_card, more_text, other_charges
@@ -229,3 +230,23 @@ def test_a_section_is_reached_from_any_other(at):
 )
 def test_a_name_and_an_amount_are_never_broken(text, kept):
     assert kept_together(text) == kept
+
+
+@pytest.mark.parametrize(
+    ("usual", "large", "told"), [(3, False, 3), (4, False, 4), (3, True, 2), (4, True, 2), (2, True, 2)]
+)
+def test_large_text_puts_fewer_tiles_side_by_side(usual, large, told):
+    assert columns(usual, large=large) == told
+
+
+@pytest.mark.parametrize(("height", "per_row"), [(10.0, 3), (14.0, 3), (20.0, 2)])
+def test_the_kinds_stand_in_columns_that_fit_the_text(height, per_row):
+    async def go():
+        async with home(route="/item") as phone:
+            probe = next(c for c in walk([phone.page._overlay]) if getattr(c, "on_size_change", None))
+            await phone.event(probe, "size_change", {"w": 9.0, "h": height})
+            rows = [r for r in phone.all(ft.Row) if r.intrinsic_height]
+            assert len(rows[0].controls) == per_row
+            assert phone.crashes == []
+
+    run(go())

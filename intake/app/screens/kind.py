@@ -10,6 +10,7 @@ from intake.app.parts.counter import counter
 from intake.app.parts.frame import Width
 from intake.app.parts.kind_tile import kind_tile, tile_grid
 from intake.app.parts.question import question
+from intake.app.parts.text_size import columns
 from intake.app.places import HOME
 from intake.app.screens.said import item_text
 from intake.app.screens.walk import Walk, address, use_walk
@@ -78,4 +79,5 @@ def _tiles(walk: Walk, view: KindListView, count: int, chosen: str) -> ft.Contro
         kind_tile(t.name, t.picture, handler(t.id), chosen=t.id == chosen if chosen else None, key=t.id)
         for t in view.tiles
     ]
-    return tile_grid(tiles, per_row=3 if walk.width is Width.PHONE else 4)
+    usual = 3 if walk.width is Width.PHONE else 4
+    return tile_grid(tiles, per_row=columns(usual, large=walk.large_text))

@@ -12,6 +12,7 @@ from intake.app.parts.chips import chips
 from intake.app.parts.kind_tile import tile_grid
 from intake.app.parts.mark_tile import mark_tile
 from intake.app.parts.question import question
+from intake.app.parts.text_size import columns
 from intake.app.screens.said import item_text, odds_card
 from intake.app.screens.walk import Walk, use_walk
 from intake.app.theme import ACTION, CARD, EDGE_LINE, INK, RADIUS_BUTTON, TEXT_BODY
@@ -73,9 +74,8 @@ def _tiles(walk: Walk, view: MarkView, how: MarkHow) -> ft.Control:
     tiles = [tile(t.number, words("walk.mark.other") if t.resin == OTHER else t.resin) for t in view.tiles]
     none = _answers(walk, NO_MARK, MarkHow.UNCLEAR)
     chosen = view.text == NO_MARK if said else None
-    return tile_grid(
-        [*tiles, mark_tile("", words("walk.mark.none"), none, chosen=chosen, key="none")], per_row=4
-    )
+    tiles.append(mark_tile("", words("walk.mark.none"), none, chosen=chosen, key="none"))
+    return tile_grid(tiles, per_row=columns(4, large=walk.large_text))
 
 
 def _letters(walk: Walk, typed: str, set_typed: Any) -> ft.Control:

@@ -9,6 +9,7 @@ from intake.app.parts.buttons import choice, primary_button, quiet_button
 from intake.app.parts.cards import card, reason_card
 from intake.app.parts.colour_row import Swatch, colour_row
 from intake.app.parts.question import heading
+from intake.app.parts.text_size import columns
 from intake.app.parts.verdict_card import verdict_card
 from intake.app.screens.said import caution_cards, item_text, reasons_card, time_text
 from intake.app.screens.walk import NEW_ITEM, Walk, address, use_walk
@@ -76,7 +77,9 @@ def _colours(walk: Walk, view: ColourView, all_colours: bool, set_all: Any) -> f
             return lambda: set_all(True)
         return walk.act(answer_colour, walk.item_id, colour, to=lambda _: None)
 
-    row = colour_row(swatches, view.chosen if view.said else "-", handler)
+    row = colour_row(
+        swatches, view.chosen if view.said else "-", handler, per_row=columns(4, large=walk.large_text)
+    )
     said = "walk.colour.said" if view.said else "walk.colour.unsaid"
     note = words(said, colour=words(f"colour.{view.chosen}"))
     head = heading(words("walk.colour.question"), level=2, size=TEXT_BODY)

@@ -14,7 +14,7 @@ from intake.app.parts.steps_bar import steps_bar
 from intake.app.places import HOME
 from intake.app.press import Presses, use_presses
 from intake.app.screens.said import item_text, mass_texts
-from intake.app.session import Shared, WidthContext, use_shared
+from intake.app.session import LargeTextContext, Shared, WidthContext, use_shared
 from intake.desk.views.item import ItemHead, WalkStep, beside
 from intake.desk.views.looks import next_test_id
 from intake.words import Words
@@ -63,6 +63,7 @@ class Walk:
     shared: Shared
     route: str
     width: Width
+    large_text: bool
     taps: Presses
     item_id: str
     step: WalkStep
@@ -142,6 +143,7 @@ def use_walk(step: WalkStep, item_id: str = "") -> Walk:
         shared=shared,
         route=ft.use_view_path(),
         width=ft.use_context(WidthContext),
+        large_text=ft.use_context(LargeTextContext),
         taps=use_presses(shared.words),
         item_id=item_id,
         step=step,
