@@ -105,6 +105,19 @@ def parse_volume_cm3(text: str, *, where: str, bare_unit: str = "centimeter**3")
     return volume_cm3
 
 
+def parse_length_mm(text: str, *, where: str) -> float:
+    """[mm] A length above zero such as "300 mm", "30 cm" or "12 in"; a bare number is millimetres.
+
+    Raises:
+        BadInput: not a length or not above 0.
+    """
+    expected = "a length above 0, such as 300 mm, 30 cm or 12 in"
+    length_mm = _quantity(text, "millimeter", "millimeter", where=where, expected=expected)
+    if length_mm <= 0:
+        raise BadInput(where=where, got=text, expected=expected)
+    return length_mm
+
+
 def parse_temperature_c(text: str, *, where: str) -> float:
     """[degC] A temperature such as "20 °C", "350 °F" or "453 K"; a bare number is degrees Celsius.
 

@@ -1,5 +1,6 @@
 """`intake charge`: what a mould needs, from its cavity to the oven."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -8,11 +9,19 @@ import click
 
 from intake.cli.show import console, print_json
 from intake.errors import BadInput
-from intake.units import number, parse_mass_g, parse_share, parse_temperature_c, parse_volume_cm3
+from intake.units import (
+    number,
+    parse_length_mm,
+    parse_mass_g,
+    parse_share,
+    parse_temperature_c,
+    parse_volume_cm3,
+)
 
 if TYPE_CHECKING:
     from intake.desk.charge import Oven
     from intake.handbook import Handbook
+    from intake.table.charge.parts import MeasuredPart
     from intake.table.charge.target import ChargeSpec
     from intake.table.resins import Reason
 
@@ -40,6 +49,8 @@ _WAYS = ("cavity", "shape", "water", "mesh", "campaign")
 @click.option("--mould-limit", help="What the mould stands, by its maker, such as 220°C.")
 @click.option("--parchment-limit", help="What the parchment stands, by its maker.")
 @click.option("--measured-kwh", help="What the oven drew, by a meter in the socket.")
+@click.option("--part-mass", multiple=True, help="What a finished, pressed part from this mould weighed.")
+@click.option("--part-side", multiple=True, help="A side of such a part and of its mould: 291/300mm.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of words.")
 def charge(*, as_json: bool, **given: Any) -> None:
     """Say what a mould needs: CAVITY is its volume, such as 3.6L or 3600cm3.
@@ -55,6 +66,8 @@ def charge(*, as_json: bool, **given: Any) -> None:
     book, words = Handbook(), catalogue(resources() / "words")
     _check_ways(given)
     spec, notes, oven, shredder = _asked(book, given)
+    told = parse_parts(given["part_mass"], given["part_side"], spec)
+    spec = replace(spec, parts=(*spec.parts, *told))
     answer = plan_charge(
         book, spec, form=given["form"] or form_of(book, shredder), oven=oven, kind=given["kind"],
         shredder=shredder, notes=notes,
@@ -64,6 +77,36 @@ def charge(*, as_json: bool, **given: Any) -> None:
         return
     for line in charge_lines(answer, book, words):
         console().print(line, markup=False)
+
+
+def parse_parts(
+    masses: Sequence[str], sides: Sequence[str], spec: "ChargeSpec"
+) -> "tuple[MeasuredPart, ...]":
+    """The finished parts that somebody weighed or measured.
+
+    Raises:
+        BadInput: a mass or a side that cannot be, or parts of a mould that is not pressed.
+    """
+    from intake.table.charge.parts import MeasuredPart
+
+    if (masses or sides) and not spec.pressed:
+        expected = "parts that were pressed while they cooled: others draw in by another amount each time"
+        raise BadInput(where="--part-mass", got="an unpressed mould", expected=expected)
+    measured = []
+    for text in sides:
+        part, slash, mould = text.partition("/")
+        if not slash:
+            raise BadInput(
+                where="--part-side", got=text, expected="part/mould with a unit, such as 291/300mm"
+            )
+        mould_mm = parse_length_mm(mould, where="--part-side")
+        unit = mould.strip().lstrip("0123456789.,")
+        side_mm = parse_length_mm(part if part.strip()[-1:].isalpha() else part + unit, where="--part-side")
+        measured.append(MeasuredPart(cavity_cm3=spec.cavity_cm3, side_mm=side_mm, mould_mm=mould_mm))
+    weighed = [
+        MeasuredPart(cavity_cm3=spec.cavity_cm3, mass_g=parse_mass_g(m, where="--part-mass")) for m in masses
+    ]
+    return (*measured, *weighed)
 
 
 def _check_ways(given: dict[str, Any]) -> None:

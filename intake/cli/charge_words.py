@@ -33,7 +33,7 @@ def charge_json(answer: "ChargeAnswer", words: Words) -> dict[str, Any]:
         "low_g": round(need.low, 1),
         "high_g": round(need.high, 1),
         "shrinkage": {
-            "linear_percent": [_percent(shrink.oven.low), _percent(shrink.oven.high)],
+            "linear_percent": list(_used_percent(answer)),
             "handbook_percent": [_percent(shrink.handbook.low), _percent(shrink.handbook.high)],
             "pvt_percent": _percent(shrink.pvt[1]) if shrink.pvt else None,
         },
@@ -104,7 +104,12 @@ def _bar(share: float) -> str:
 
 def _shrinkage_line(answer: "ChargeAnswer", words: Words) -> str:
     shrink = answer.plan.shrinkage
-    used, beside = _range(shrink.oven), _range(shrink.handbook)
+    low, high = _used_percent(answer)
+    used, beside = f"{low:g}–{high:g} %", _range(shrink.handbook)
+    if answer.plan.spec.parts:
+        return words(
+            "charge.shrinkage_learned", used=used, parts=len(answer.plan.spec.parts), oven=_range(shrink.oven)
+        )
     if shrink.pvt is None:
         return words("charge.shrinkage", used=used, handbook=beside)
     return words("charge.shrinkage_pvt", used=used, handbook=beside, pvt=f"{_percent(shrink.pvt[1]):g} %")
@@ -140,6 +145,15 @@ def _heating(answer: "ChargeAnswer", unknown_c: float, words: Words) -> Iterator
         key = "charge.measured" if answer.heat_share <= 1.0 else "charge.measured_too_little"
         yield words(key, measured=f"{oven.measured_kwh:g}", share=share_text(answer.heat_share))
     yield words("charge.oven_stays")
+
+
+def _used_percent(answer: "ChargeAnswer") -> tuple[float, float]:
+    """The range of shrinkage that is used: the handbook's, or 5 to 95 % of what finished parts made of it."""
+    shrink = answer.plan.shrinkage
+    if not answer.plan.spec.parts:
+        return _percent(shrink.oven.low), _percent(shrink.oven.high)
+    found = interval(shrink.used)
+    return _percent(found.low), _percent(found.high)
 
 
 def _titles(answer: "ChargeAnswer", book: "Handbook") -> Iterator[str]:

@@ -7,7 +7,7 @@ A value is written with its unit ("3.6 L", "5 %", "1 g") and kept as a float in 
 import tomllib
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import (
     AfterValidator,
@@ -17,13 +17,21 @@ from pydantic import (
     Field,
     ValidationError,
     WithJsonSchema,
+    model_validator,
 )
 from pydantic_core import PydanticCustomError
 
 from intake.errors import BadInput, Finding, ManyFaults, UnknownName, nearest_names
 from intake.handbook import Handbook
 from intake.table.resins import ResinId
-from intake.units import number, parse_mass_g, parse_share, parse_temperature_c, parse_volume_cm3
+from intake.units import (
+    number,
+    parse_length_mm,
+    parse_mass_g,
+    parse_share,
+    parse_temperature_c,
+    parse_volume_cm3,
+)
 
 MAX_CAVITY_CM3 = 1e6
 """[cm3] a cavity of a cubic metre is a slip of the unit."""
@@ -67,12 +75,28 @@ ScaleG = Annotated[float, *_text_field(lambda t: parse_mass_g(t, where=""), "1 g
 VolumeCm3 = Annotated[float, *_text_field(lambda t: parse_volume_cm3(t, where=""), "60 L")]
 CavityCm3 = Annotated[float, *_text_field(_cavity, "3.6 L")]
 FlowRate = Annotated[float, *_text_field(_flow, "0.3 g/10 min")]
+LengthMm = Annotated[float, *_text_field(lambda t: parse_length_mm(t, where=""), "291 mm")]
 TempC = Annotated[float, *_text_field(lambda t: parse_temperature_c(t, where=""), "220 °C")]
 Share = Annotated[float, *_text_field(lambda t: parse_share(t, where=""), "5 %")]
 
 
 class _Part(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True, serialize_by_alias=True)
+
+
+class Measured(_Part):
+    """A finished, pressed part of this charge: what it weighs, and one side of it beside its mould's."""
+
+    mass: Annotated[ScaleG | None, Field(description="of the part, trimmed")] = None
+    side: Annotated[LengthMm | None, Field(description="one side of the cold part")] = None
+    mould: Annotated[LengthMm | None, Field(description="the same side of its mould")] = None
+
+    @model_validator(mode="after")
+    def _both_sides(self) -> Self:
+        if (self.side is None) != (self.mould is None):
+            expected = "side and mould together: the same side of both"
+            raise PydanticCustomError("bad_value", "{expected}", {"expected": expected})
+        return self
 
 
 class Charge(_Part):
@@ -93,6 +117,9 @@ class Charge(_Part):
     mould_limit: Annotated[
         TempC | None, Field(description="what mould and parchment stand, by their makers; none: not asked")
     ] = None
+    part: Annotated[
+        tuple[Measured, ...], Field(description="finished parts; they teach shrinkage and charge of the next")
+    ] = ()
 
 
 def _not_empty(charges: tuple[Charge, ...]) -> tuple[Charge, ...]:

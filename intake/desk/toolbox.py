@@ -10,6 +10,7 @@ from intake.table.bins.budget import Entry
 from intake.table.bins.colour import colour_group
 from intake.table.bins.key import bin_key
 from intake.table.bins.placing import Candidate, Limits
+from intake.table.charge.parts import MeasuredPart
 from intake.table.charge.target import ChargePlan, ChargeSpec, charge_plan
 from intake.table.compat.decision import ResinVerdict
 from intake.table.compat.rules import Rating
@@ -143,4 +144,15 @@ def spec_of(charge_id: str, campaign: Campaign) -> ChargeSpec:
         loss_share=charge.losses,
         pressed=charge.pressed,
         colours=charge.colours,
+        parts=_parts_of(charge.resin, campaign),
+    )
+
+
+def _parts_of(resin: str, campaign: Campaign) -> tuple[MeasuredPart, ...]:
+    """The finished parts of a resin, pressed, from all charges: what they teach holds for every mould of it."""
+    return tuple(
+        MeasuredPart(cavity_cm3=c.cavity, mass_g=p.mass, side_mm=p.side, mould_mm=p.mould)
+        for c in campaign.charge
+        if c.resin == resin and c.pressed
+        for p in c.part
     )

@@ -7,6 +7,7 @@ from typing import Any
 from intake.errors import Finding
 from intake.handbook.figures import RawTable, raw_table
 from intake.table.charge.heat import HeatRow, HeatTables
+from intake.table.charge.parts import PartDoubt
 from intake.table.charge.shrink import ShrinkRow, ShrinkTables, TaitMelt, TaitTwoDomain
 from intake.table.resins import ResinId, ResinTable
 
@@ -34,10 +35,12 @@ def read_shrinkage(resins: ResinTable) -> ShrinkTables:
                 )
     melts = {key: _tait_melt(table, key, raw) for key, raw in _rows(table, "tait_melt", resins)}
     cooled = {key: _two_domain(table, key, raw) for key, raw in _rows(table, "tait_two_domain", resins)}
+    doubt = {name: table.figure(table.data["part_doubt"][name], name) for name in ("voids", "ruler_mm")}
     table.done()
     return ShrinkTables(
-        rows=MappingProxyType(rows), melts=MappingProxyType(melts), two_domain=MappingProxyType(cooled)
-    )
+        rows=MappingProxyType(rows), melts=MappingProxyType(melts), two_domain=MappingProxyType(cooled),
+        part_doubt=PartDoubt(**doubt),
+    )  # fmt: skip
 
 
 def read_heat(resins: ResinTable) -> HeatTables:

@@ -211,3 +211,41 @@ def test_a_campaign_that_does_not_say_which_is_asked_back(
 @pytest.mark.parametrize(("share", "width"), [(1.0, 48), (0.5, 24), (0.01, 1), (0.0, 1)])
 def test_a_bar_is_as_wide_as_its_share(share: float, width: int) -> None:
     assert len(_bar(share)) == width
+
+
+def test_finished_parts_teach_the_next_charge(capsys: pytest.CaptureFixture[str]) -> None:
+    plain = document(capsys, "1L")
+    taught = document(capsys, "1L", "--part-side", "288/300mm", "--part-mass", "845 g")
+    assert taught["part_g"] < plain["part_g"]
+    assert taught["high_g"] - taught["low_g"] < plain["high_g"] - plain["low_g"]
+    low, high = taught["shrinkage"]["linear_percent"]
+    assert 3.2 < low < 4.0 < high < 4.5
+    assert "learned from 2 measurements" in said(
+        capsys, "1L", "--part-side", "28.8cm/300mm", "--part-mass", "845"
+    )
+
+
+def test_a_part_that_cannot_be_is_asked_about(capsys: pytest.CaptureFixture[str]) -> None:
+    found = document(capsys, "1L", "--part-mass", "8.7 kg")
+    assert "part_far_off" in found["reason_codes"]
+    assert found["charge_g"] == document(capsys, "1L")["charge_g"]
+
+
+@pytest.mark.parametrize(
+    ("args", "wanted"),
+    [
+        (("--part-side", "291"), "291/300mm"),
+        (("--part-side", "x/300mm"), "a length above 0"),
+        (("--part-side", "/300mm"), "a length above 0"),
+        (("--part-side", "0/300mm"), "a length above 0"),
+        (("--part-mass", "0"), "a mass above 0"),
+        (("--part-mass", "850g", "--unpressed"), "pressed while they cooled"),
+    ],
+)
+def test_a_part_that_says_nothing_is_refused(
+    capsys: pytest.CaptureFixture[str], args: tuple[str, ...], wanted: str
+) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(["charge", "1L", *args])
+    assert stopped.value.code == 2
+    assert wanted in capsys.readouterr().err

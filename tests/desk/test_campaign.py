@@ -5,9 +5,11 @@ from pathlib import Path
 import pytest
 
 from intake.desk.campaign import Campaign, campaign_of, read_campaign
+from intake.desk.toolbox import Toolbox, spec_of
 from intake.errors import BadInput, ManyFaults
 from intake.handbook import Handbook
 from intake.handbook.locate import resources
+from intake.spread import mean_of
 
 GOOD = """
 name = "Slats"
@@ -118,3 +120,36 @@ def test_windows_survive_being_written_to_the_ledger(handbook) -> None:
     read = campaign_of({"name": "x", "charge": [charge]}, handbook, where="x.toml")
     assert (read.charge[0].flow, read.charge[0].mould_limit) == ((0.3, 2.0), 230.0)
     assert campaign_of(read.model_dump(mode="json"), handbook, where="again") == read
+
+
+def _with_parts(handbook, *charges):
+    raw = {"name": "x", "charge": [{"resin": "PE-HD", "cavity": "1 L", **c} for c in charges]}
+    return campaign_of(raw, handbook, where="x.toml")
+
+
+def test_finished_parts_teach_every_mould_of_their_resin(handbook) -> None:
+    measured = [{"mass": "845 g", "side": "28.8 cm", "mould": "300 mm"}]
+    taught = Toolbox(handbook, _with_parts(handbook, {"id": "a", "part": measured}, {"id": "b"}))
+    plain = Toolbox(handbook, _with_parts(handbook, {"id": "a"}, {"id": "b"}))
+    for charge in ("a", "b"):
+        assert mean_of(taught.plans[charge].charge_g) < mean_of(plain.plans[charge].charge_g)
+    again = campaign_of(taught.campaign.model_dump(mode="json"), handbook, where="again")
+    assert again == taught.campaign
+
+
+def test_an_unpressed_part_teaches_nothing(handbook) -> None:
+    campaign = _with_parts(handbook, {"id": "a", "pressed": False, "part": [{"mass": "700 g"}]})
+    assert spec_of("a", campaign).parts == ()
+
+
+@pytest.mark.parametrize(
+    ("part", "sentence"),
+    [
+        ({"side": "29 cm"}, "side and mould together"),
+        ({"mass": "0"}, "above 0 g"),
+        ({"side": "x"}, "a length"),
+    ],
+)
+def test_a_part_that_cannot_be_is_named(handbook, part, sentence) -> None:
+    with pytest.raises(ManyFaults, match=sentence):
+        _with_parts(handbook, {"id": "a", "part": [part]})

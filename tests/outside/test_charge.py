@@ -13,8 +13,9 @@ from scipy import integrate, stats
 from intake.spread import interval, mean_of
 from intake.table.charge.fills import fills_to_level
 from intake.table.charge.heat import heat_j_g, measured_heat_j_g
+from intake.table.charge.parts import part_mass_g
 from intake.table.charge.shrink import melt_density, pvt_shrinkage
-from intake.table.charge.target import ChargeSpec, charge_plan, part_mass_g
+from intake.table.charge.target import ChargeSpec, charge_plan
 from intake.table.resins import ResinId
 from intake.table.yields.losses import spread_of
 

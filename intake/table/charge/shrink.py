@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from math import exp, log
 
 from intake.errors import BadInput
+from intake.table.charge.parts import PartDoubt
 from intake.table.resins import Figure, ResinId
 
 _C = 0.0894
@@ -101,11 +102,12 @@ class ShrinkRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShrinkTables:
-    """Shrinkage by resin, and Tait constants where somebody measured them."""
+    """Shrinkage by resin, Tait constants where somebody measured them, and how far one part differs."""
 
     rows: Mapping[ResinId, ShrinkRow]
     melts: Mapping[ResinId, TaitMelt]
     two_domain: Mapping[ResinId, TaitTwoDomain]
+    part_doubt: PartDoubt
 
     def row(self, resin: ResinId) -> ShrinkRow:
         """The row of a resin.

@@ -10,6 +10,7 @@ from intake.errors import BadInput
 from intake.spread import Spread, mean_of
 from intake.table.charge.fills import MANY_FILLS, Fills, fill_plan
 from intake.table.charge.heat import HeatTables, heat_j_g, heat_kwh
+from intake.table.charge.parts import MeasuredPart, Moulding, after_parts, part_mass_g
 from intake.table.charge.shrink import MeltDensity, ShrinkTables, melt_density, pvt_shrinkage
 from intake.table.resins import Figure, Reason, ResinId, ResinTable
 from intake.table.yields.bulk import BulkTables
@@ -34,6 +35,7 @@ class ChargeSpec:
         loss_share: [-] of the part mass that sticks to bowls and parchment, 0..0.5.
         pressed: True where the melt is weighted or pressed while it cools.
         colours: colour groups that may go in; empty: any.
+        parts: finished parts of the same resin, weighed or measured, oldest first.
     """
 
     id: str
@@ -44,6 +46,7 @@ class ChargeSpec:
     loss_share: float = 0.02
     pressed: bool = True
     colours: tuple[str, ...] = ()
+    parts: tuple[MeasuredPart, ...] = ()
 
     def __post_init__(self) -> None:
         where = f"Charge {self.id}"
@@ -72,12 +75,14 @@ class Shrinkage:
     """Linear shrinkage as used and what stands beside it.
 
     Attributes:
-        oven: [-] used for the part: slow cooling.
+        oven: [-] of slow cooling by the handbook.
+        used: [-] for the part: `oven`, corrected by finished parts where there are any.
         handbook: [-] range of the injection tables.
         pvt: [-] low, typical, high by the Tait equation; None without constants.
     """
 
     oven: Figure
+    used: Spread
     handbook: Figure
     pvt: tuple[float, float, float] | None
 
@@ -123,11 +128,6 @@ class ChargePlan:
     sources: tuple[str, ...]
 
 
-def part_mass_g(cavity_cm3: float, shrinkage: Spread, solid_g_cm3: Spread) -> Spread:
-    """[g] Mass of the cold part: cavity [cm3] × (1 − S)³ × solid density [g/cm3]; S [-] linear, 0..1."""
-    return cavity_cm3 * (1.0 - shrinkage) ** 3 * solid_g_cm3
-
-
 def charge_plan(
     spec: ChargeSpec, tables: ChargeTables, *, form: str = "granulator-flake", temp_c: float | None = None
 ) -> ChargePlan:
@@ -148,7 +148,11 @@ def charge_plan(
     at_c = _checked_temp_c(heat.melt_c.typical if temp_c is None else temp_c, heat.change_c)
     solid = solid_density(spec.resin, tables.resins)
     melt = melt_density(spec.resin, at_c, solid.typical, tables.shrink)
-    part_g = part_mass_g(spec.cavity_cm3, spread_of(row.oven, "shrinkage"), spread_of(solid, "solid density"))
+    start = Moulding(
+        shrinkage=spread_of(row.oven, "shrinkage"), solid_g_cm3=spread_of(solid, "solid density")
+    )
+    moulding = after_parts(start, spec.parts, tables.shrink.part_doubt)
+    part_g = part_mass_g(spec.cavity_cm3, moulding.shrinkage, moulding.solid_g_cm3)
     overfill_g, losses_g = part_g * spec.overfill_share, part_g * spec.loss_share
     charge_g = part_g + overfill_g + spec.flash_g + losses_g
     bulk = tables.bulk.shred(form, spec.resin)
@@ -159,12 +163,12 @@ def charge_plan(
     return ChargePlan(
         spec=spec, part_g=part_g, charge_g=charge_g, overfill_g=overfill_g, losses_g=losses_g,
         level_melt_fill_g=level_g, collar_g=part_g - level_g,
-        shrinkage=Shrinkage(oven=row.oven, handbook=row.moulded, pvt=pvt),
+        shrinkage=Shrinkage(oven=row.oven, used=moulding.shrinkage, handbook=row.moulded, pvt=pvt),
         melt=melt, melt_temp_c=at_c, fills=fills,
         shred_volume_l=charge_g / spread_of(bulk, "bulk") / _CM3_PER_L,
         heat_kwh=heat_kwh(charge_g, heat_j_g(heat, at_c)),
         cautions=(*tables.heat.cautions, *heat.cautions),
-        reasons=_reasons(spec, part_g, level_g, fills, melt),
+        reasons=(*_reasons(spec, part_g, level_g, fills, melt), *moulding.reasons),
         sources=tuple(dict.fromkeys(f.source for f in figures if f.source)),
     )  # fmt: skip
 

@@ -8,7 +8,8 @@ from hypothesis import strategies as st
 
 from intake.errors import BadInput, UnknownName
 from intake.spread import interval, mean_of, sd_of
-from intake.table.charge.target import ChargeSpec, charge_plan, part_mass_g
+from intake.table.charge.parts import part_mass_g
+from intake.table.charge.target import ChargeSpec, charge_plan
 from intake.table.resins import ResinId
 
 PE_HD = ResinId("PE-HD")
