@@ -66,9 +66,7 @@ def _name(path: Path | None) -> str | None:
 
 def _lines(found: "Verified") -> list[str]:
     """The report as sentences."""
-    lines = [
-        f"{found.path}: {found.events} events; {found.good} of {found.size} bytes read as written."
-    ]
+    lines = [f"{found.path}: {found.events} events; {found.good} of {found.size} bytes read as written."]
     lines += [f"Damage at byte {bad.start}, line {bad.line}: {bad.why}." for bad in found.damage]
     if found.damage:
         lines.append(f"Behind it {found.after} more acts read, but they do not count. Restore a backup.")

@@ -36,7 +36,9 @@ def read_kinds(resins: ResinTable) -> KindTable:
     common = tuple(KindId(k) for k in table.data["common"])
     for kind in common:
         if kind not in rows:
-            table.findings.append(Finding(where="kinds.toml, common", got=kind, expected="a kind of this table"))
+            table.findings.append(
+                Finding(where="kinds.toml, common", got=kind, expected="a kind of this table")
+            )
     table.done()
     return KindTable(rows, common)
 

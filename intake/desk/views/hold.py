@@ -50,7 +50,7 @@ def settling_tests(desk: Desk, item_ids: tuple[str, ...]) -> Mapping[str, str]:
 
 
 def waited(since_ms: int) -> tuple[str, int]:
-    """How long something waits: the largest unit that fits (`days`, `hours`, `minutes`, else `now`), and its count."""
+    """How long something waits: the largest unit that fits (`days`, `hours`, `minutes`, `now`), and its count."""
     minutes = max(clock.now_ms() - since_ms, 0) // _MS_PER_MINUTE
     hours = minutes // _MINUTES_PER_HOUR
     if hours >= _HOURS_PER_DAY:

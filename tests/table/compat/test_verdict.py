@@ -93,7 +93,9 @@ def test_a_clear_piece_that_could_be_pvc_or_pet_is_held_for_a_second_look() -> N
     assert judge(odds({"PET": 0.9995, "PVC": 0.0005}), item("clamshell"), "PET").verdict is Verdict.ACCEPT
     held = judge(found, item("clamshell"), "PET")
     assert (held.verdict, codes(held)) == (Verdict.HOLD, ["second_look_pvc"])
-    assert judge(found, item("clamshell"), "PE-HD").verdict is Verdict.REFUSE  # nobody here would melt it anyway
+    assert (
+        judge(found, item("clamshell"), "PE-HD").verdict is Verdict.REFUSE
+    )  # nobody here would melt it anyway
 
 
 def test_resins_that_melt_together_count_together() -> None:

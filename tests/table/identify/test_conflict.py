@@ -126,7 +126,9 @@ def test_a_conflict_is_told_with_its_values(handbook, words, kind, evidence, cod
         ),
         pytest.param("jug", (Mark(text="2"), *looks(transparency="opaque")), id="one weak look"),
         pytest.param(
-            "juice-bottle", (Mark(text="2 HDPE"), dip(0.998, "floats", "water")), id="mark and bath against the kind"
+            "juice-bottle",
+            (Mark(text="2 HDPE"), dip(0.998, "floats", "water")),
+            id="mark and bath against the kind",
         ),
     ],
 )
