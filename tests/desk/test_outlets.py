@@ -59,8 +59,6 @@ def test_the_file_has_what_how_much_and_where_in_words(sort_text, tmp_path: Path
 
 
 def test_a_yellow_toy_with_old_pigments_is_not_handed_on(sort_text, handbook: Handbook) -> None:
-    text = (
-        "item,kind,count,mark,tests,colour\ntoy,toy,1,7 ABS,float:water=sinks;float:1.08=floats,yellow\n"
-    )
+    text = "item,kind,count,mark,tests,colour\ntoy,toy,1,7 ABS,float:water=sinks;float:1.08=floats,yellow\n"
     with Desk.read(sort_text(text).ledger, handbook) as desk:
         assert outlet_list(desk) == ()
