@@ -8,7 +8,7 @@ import flet as ft
 from intake.app.parts.frame import Section
 
 HOME = "/"
-BINS, HOLD, JOIN = "/bins", "/hold", "/join"
+BINS, HOLD = "/bins", "/hold"
 TAKE_ITEM = "/item"
 """Where an item's walk begins; the first screen offers it."""
 

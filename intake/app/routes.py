@@ -7,7 +7,6 @@ from intake.app.screens.bins import Bins
 from intake.app.screens.hold import Hold
 from intake.app.screens.home import Home
 from intake.app.screens.item import ItemStep
-from intake.app.screens.join import Join
 from intake.app.screens.kind import Kind
 from intake.app.screens.label import Label
 
@@ -21,7 +20,6 @@ def routes() -> list[ft.Route]:
             path="bins", component=Bins, children=[ft.Route(path=":bin", component=Bin, children=[label])]
         ),
         ft.Route(path="hold", component=Hold),
-        ft.Route(path="join", component=Join),
         ft.Route(path="item", component=Kind),
         ft.Route(path="item/:item", component=ItemStep),
         ft.Route(path="item/:item/:step", component=ItemStep),

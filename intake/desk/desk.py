@@ -17,7 +17,7 @@ from intake.errors import BadInput
 from intake.handbook import Handbook
 from intake.ledger import Ledger, ledger_exists
 from intake.ledger.envelope import Event
-from intake.ledger.events import BinOpened, Body, CampaignSet
+from intake.ledger.events import Body, CampaignSet
 from intake.ledger.state import BinState, ItemState, LotState, TableState
 from intake.table.bins.colour import GroupId
 from intake.table.bins.ids import BinId
@@ -189,11 +189,7 @@ class Desk:
 
 def key_of(state: BinState) -> BinKey:
     """What a bin takes."""
-    return key_of_opened(state.opened)
-
-
-def key_of_opened(opened: BinOpened) -> BinKey:
-    """What a bin takes that was opened so, which is what its lot is."""
+    opened = state.opened
     return BinKey(
         resin=ResinId(opened.resin), colour=GroupId(opened.colour), flow=opened.flow, filled=opened.filled
     )

@@ -20,7 +20,6 @@ from intake.ledger.events import (
     LabelPrinted,
     Placed,
     Regrouped,
-    Shredded,
     Undone,
     WrittenOff,
 )
@@ -81,8 +80,6 @@ def undo_item(desk: Desk, item_id: str) -> None:
 def undo_last_of_lot(desk: Desk, lot_id: str) -> str:
     """Undo the last act on a lot; gives its event kind. The shredding comes last, when nothing else is left.
 
-    That a label was handed out stands as long as the lot does.
-
     Raises:
         BadInput: no such lot.
     """
@@ -90,9 +87,8 @@ def undo_last_of_lot(desk: Desk, lot_id: str) -> str:
         lot = desk.state.lots.get(lot_id)
         if lot is None:
             raise BadInput(where="Lot", got=lot_id, expected="the id of a lot at this table")
-        last = _acts(desk, lot.history)[-1]
-        wrong = lot.history if isinstance(last.body, Shredded) else (last.id,)
-        desk.record([Undone(event=e) for e in reversed(wrong)])
+        last = _events(desk, lot.history[-1:])[0]
+        desk.record([Undone(event=last.id)])
     return last.kind
 
 
@@ -107,11 +103,10 @@ def undo_shred(desk: Desk, lot_id: str) -> None:
         lot = desk.state.lots.get(lot_id)
         if lot is None:
             raise BadInput(where="Lot", got=lot_id, expected="the id of a lot at this table")
-        since = _acts(desk, lot.history)[1:]
-        if since:
-            done = ", ".join(e.kind for e in since)
+        if len(lot.history) > 1:
+            done = ", ".join(e.kind for e in _events(desk, lot.history[1:]))
             raise Refusal(f"Lot {lot_id} was used since ({done}). Undo that first, the last step first.")
-        desk.record([Undone(event=e) for e in reversed(lot.history)])
+        desk.record([Undone(event=lot.history[0])])
 
 
 def undo_last_of_bin(desk: Desk, bin_id: str) -> str:
@@ -127,7 +122,7 @@ def undo_last_of_bin(desk: Desk, bin_id: str) -> str:
             raise BadInput(where="Bin", got=bin_id, expected="the id of a bin at this table")
         if state.lot is not None:
             raise Refusal(f"Bin {bin_id} is shredded into lot {state.lot}. Undo the shredding first.")
-        last = _acts(desk, state.history)[-1]
+        last = [e for e in _events(desk, state.history) if not isinstance(e.body, LabelPrinted)][-1]
         if not isinstance(last.body, OF_A_BIN):
             raise Refusal(f"The last thing with bin {bin_id} was {last.kind}. Undo that at its item.")
         later = [b.id for b in desk.state.bins.values() if last.id in b.history and b.history[-1] != last.id]
@@ -137,11 +132,10 @@ def undo_last_of_bin(desk: Desk, bin_id: str) -> str:
     return last.kind
 
 
-def _acts(desk: Desk, ids: Sequence[str]) -> list[Event]:
-    """The events with these ids, in the order they happened, without the labels that were handed out."""
+def _events(desk: Desk, ids: Sequence[str]) -> list[Event]:
+    """The events with these ids, in the order they were recorded here."""
     wanted = frozenset(ids)
-    acts = [e for e in desk.ledger.events() if e.id in wanted and not isinstance(e.body, LabelPrinted)]
-    return sorted(acts, key=lambda e: e.order)
+    return [e for e in desk.ledger.events() if e.id in wanted]
 
 
 def _with_placing(desk: Desk, item_id: str, bin_id: str, history: tuple[str, ...]) -> list[str]:

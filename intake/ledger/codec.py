@@ -7,9 +7,11 @@ from typing import Any
 from intake.errors import BadInput
 from intake.ledger.envelope import Event
 from intake.ledger.events import KINDS, SCHEMA, Body, Unknown
-from intake.ledger.plain import NotUnderstoodError, Shape, freeze, read, shape_of, to_plain, write
+from intake.ledger.plain import Field, NotUnderstoodError, fields_of, freeze, read, to_plain, write
 
-_SHAPES: Mapping[type[Any], Shape] = MappingProxyType({cls: shape_of(cls) for cls in KINDS.values()})
+_FIELDS: Mapping[type[Any], tuple[Field, ...]] = MappingProxyType(
+    {cls: fields_of(cls) for cls in KINDS.values()}
+)
 
 
 def document(event: Event) -> dict[str, Any]:
@@ -50,7 +52,7 @@ def plain_body(body: Body) -> Any:
     if isinstance(body, Unknown):
         return to_plain(body.body)
     try:
-        return write(_SHAPES[type(body)], body)
+        return write(_FIELDS[type(body)], body)
     except NotUnderstoodError as error:
         raise BadInput(
             where=type(body).__name__, got=error, expected="finite numbers, words and lists of them"
@@ -65,7 +67,7 @@ def body_of(v: int, kind: str, plain: Any) -> Body:
     if cls is None:
         return Unknown(kind=kind, body=freeze(plain), why=f"kind '{kind}' is not known to this version")
     try:
-        found: Body = read(_SHAPES[cls], plain)
+        found: Body = read(_FIELDS[cls], cls, plain)
     except (NotUnderstoodError, BadInput) as error:
         return Unknown(kind=kind, body=freeze(plain), why=str(error))
     return found

@@ -5,7 +5,6 @@ from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
-from intake.ledger.draft import ItemDraft
 from intake.ledger.envelope import Event
 from intake.ledger.events import (
     BinMerged,
@@ -20,7 +19,6 @@ from intake.ledger.events import (
     LabelPrinted,
     LotAdjusted,
     MeltTested,
-    PartMade,
     Placed,
     PrepDone,
     Received,
@@ -37,7 +35,7 @@ from intake.ledger.events import (
 )
 from intake.ledger.fold_bins import BinLife
 from intake.ledger.prepared import after_prep
-from intake.ledger.state import FinishedPart, Part, TableState
+from intake.ledger.state import ItemState, Part, TableState
 
 Undoing = tuple[tuple[str, str, int], str, str]
 """An `Undone`: where it stands among all events, its id, and the id of the event that it undoes."""
@@ -68,7 +66,6 @@ class Folding(BinLife):
         super().__init__()
         self._dead = dead
         self._campaign: CampaignSet | None = None
-        self._finished: list[FinishedPart] = []
         self._sources: dict[Source, str] = {}
         self._unread: list[str] = []
         self._frozen: TableState | None = None
@@ -94,7 +91,6 @@ class Folding(BinLife):
             LotAdjusted: self._lot_adjusted,
             WrittenOff: self._written_off,
             MeltTested: self._melt_tested,
-            PartMade: self._part_made,
             Undone: self._undone,
             Unknown: self._unknown,
         }
@@ -106,10 +102,9 @@ class Folding(BinLife):
             self._settle()
             self._frozen = TableState(
                 campaign=self._campaign,
-                items=MappingProxyType(dict(self._done)),
+                items=MappingProxyType(dict(self._items)),
                 bins=MappingProxyType(dict(self._bins)),
                 lots=MappingProxyType(dict(self._lots)),
-                finished=tuple(self._finished),
                 sources=MappingProxyType(dict(self._sources)),
                 undone=self._dead,
                 troubles=tuple(self._troubles),
@@ -132,7 +127,7 @@ class Folding(BinLife):
         if item is None:
             return
         facts = body if item == body.item else replace(body, item=item)
-        self._new_item(ItemDraft(id=item, facts=facts, since=event.hlc, history=[event.id]))
+        self._items[item] = ItemState(id=item, facts=facts, since=event.hlc, history=(event.id,))
         if body.source is not None:
             self._sources.setdefault(body.source, item)
 
@@ -186,14 +181,7 @@ class Folding(BinLife):
                 self._move(event, item.id, old.id, inside=False)
                 self._change(event, item, bin=None)
 
-    def _part_made(self, event: Event, body: PartMade) -> None:
-        self._finished.append(FinishedPart(event=event.id, made=body))
-
     def _label_printed(self, event: Event, body: LabelPrinted) -> None:
-        if body.lot is not None:
-            for lot in self._lot(event, body.lot):
-                self._of_lot(event, lot, labels=(*lot.labels, body))
-            return
         for of in self._bin(event, body.bin):
             self._bins[of.id] = replace(of, labels=(*of.labels, body))
             self._happened(event, of.id)

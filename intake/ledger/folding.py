@@ -5,7 +5,6 @@ from dataclasses import replace
 from typing import Any
 
 from intake.errors import Finding
-from intake.ledger.draft import ItemDraft
 from intake.ledger.envelope import Event
 from intake.ledger.state import BinState, ItemState, LotState
 
@@ -19,9 +18,7 @@ class Pieces:
     """
 
     def __init__(self) -> None:
-        self._items: dict[str, ItemDraft] = {}
-        self._done: dict[str, ItemState] = {}
-        self._touched: dict[str, None] = {}
+        self._items: dict[str, ItemState] = {}
         self._bins: dict[str, BinState] = {}
         self._lots: dict[str, LotState] = {}
         self._inside: dict[str, dict[str, None]] = {}
@@ -32,24 +29,14 @@ class Pieces:
         self._troubles: list[Finding] = []
 
     def _settle(self) -> None:
-        """Makes the frozen value of every item and bin that something happened to."""
-        for name in self._touched:
-            self._done[name] = self._items[name].frozen()
-        self._touched.clear()
+        """Makes the frozen value of every bin that something happened to."""
         for name in self._stale:
             inside, about = tuple(self._inside[name]), tuple(self._about[name])
             self._bins[name] = replace(self._bins[name], items=inside, history=about)
         self._stale.clear()
 
-    def _new_item(self, item: ItemDraft) -> None:
-        self._items[item.id] = item
-        self._touched[item.id] = None
-
-    def _change(self, event: Event, item: ItemDraft, **changes: Any) -> None:
-        for name, value in changes.items():
-            setattr(item, name, value)
-        item.history.append(event.id)
-        self._touched[item.id] = None
+    def _change(self, event: Event, item: ItemState, **changes: Any) -> None:
+        self._items[item.id] = replace(item, history=(*item.history, event.id), **changes)
 
     def _move(self, event: Event, item: str, name: str, *, inside: bool) -> None:
         """Into the bin or out of it."""
@@ -65,7 +52,7 @@ class Pieces:
             self._about[name].append(event.id)
         self._stale.add(name)
 
-    def _item(self, event: Event, name: str) -> Iterator[ItemDraft]:
+    def _item(self, event: Event, name: str) -> Iterator[ItemState]:
         """The item that the event's station calls `name`; none, with a trouble, where it is missing."""
         found = self._items.get(self._known("item", event, name))
         if found is None:

@@ -19,7 +19,6 @@ from intake.ledger.memory import Memory
 from intake.ledger.stamp import stamped
 from intake.ledger.state import TableState
 from intake.ledger.storage import EventBase
-from intake.ledger.unswept import unswept
 
 Clock = Callable[[], int]
 """[ms] since 1970; handed in by the desk."""
@@ -271,9 +270,8 @@ class Ledger:
     def _load(self) -> None:
         """Reads the journal from its first byte."""
         self._memory = Memory(self._base.journal_storage.clear())
-        with unswept(self._memory.payloads):
-            for group in self._journal.groups():
-                self._memory.read(group, self._journal.path)
+        for group in self._journal.groups():
+            self._memory.read(group, self._journal.path)
         self._journal.cut_tail()
         self._stale = False
 

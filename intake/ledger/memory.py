@@ -12,7 +12,6 @@ from intake.ledger.fold import Folding, Undoing, dead_of
 from intake.ledger.journal import damage
 from intake.ledger.records import Group
 from intake.ledger.state import TableState
-from intake.ledger.unswept import unswept
 
 Order = tuple[str, str, int]
 
@@ -67,14 +66,16 @@ class Memory:
         """Folds an event in, or only notes that folding must be done anew: then nothing is decoded yet."""
         order = (doc["hlc"], doc["station"], doc["seq"])
         if self._behind and doc["kind"] != Undone.__name__:
-            self._stand(order)
+            self._in_order = self._in_order and order > self._last
+            self._last = max(self._last, order)
         else:
             self._note(order, event_of(doc))
 
     def _note(self, order: Order, event: Event) -> None:
         """Folds an event in where that can be done at the end."""
-        self._stand(order)
-        if type(event.body) is Undone:
+        self._in_order = self._in_order and order > self._last
+        self._last = max(self._last, order)
+        if isinstance(event.body, Undone):
             self._undoings.append((order, event.id, event.body.event))
             self._behind = True
         if self._behind or not self._in_order:
@@ -82,19 +83,11 @@ class Memory:
         else:
             self._folding.apply(event)
 
-    def _stand(self, order: Order) -> None:
-        """Notes whether the event stands behind all before it."""
-        if order > self._last:
-            self._last = order
-        else:
-            self._in_order = False
-
     def _refold(self) -> None:
         """Folds all events from the first."""
         folding = Folding(dead_of(self._undoings))
-        with unswept():
-            for doc in self._ordered():
-                folding.apply(event_of(doc))
+        for doc in self._ordered():
+            folding.apply(event_of(doc))
         self._folding, self._behind = folding, False
 
     def _ordered(self) -> Iterator[dict[str, Any]]:

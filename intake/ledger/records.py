@@ -65,13 +65,11 @@ def frame(payloads: Sequence[bytes]) -> bytes:
 def unframe(line: bytes) -> tuple[int, int, bytes] | str:
     """Place in its group, size of the group and payload of a line; where it does not read, why."""
     body = line[_HEAD:-1]
-    if not line.startswith(b"%08x %08x " % (len(body), crc32(body))):
+    if line[:_HEAD] != b"%08x %08x " % (len(body), crc32(body)):
         if line[:9] != b"%08x " % len(body):
             return f"its length is {len(body)} bytes, not '{line[:8].decode('ascii', 'backslashreplace')}'"
         return f"its check sum is {crc32(body):08x}, not '{line[9:17].decode('ascii', 'backslashreplace')}'"
     count, _, payload = body.partition(b" ")
-    if count == b"1/1":
-        return 1, 1, payload
     place, _, size = count.partition(b"/")
     if not (place.isdigit() and size.isdigit()):
         return "it does not say which record of its group it is"
@@ -92,10 +90,7 @@ def read_groups(lines: Iterable[bytes], *, start: int = 0, line: int = 1) -> Ite
     size = 0
     for number, raw in enumerate(lines, line):
         here, at = at, at + len(raw)
-        read: tuple[int, int, bytes] | str
-        if (payload := _next_of_group(raw, len(payloads), size)) is not None:
-            read, why = (len(payloads) + 1, size, payload), None
-        elif raw.endswith(b"\n"):
+        if raw.endswith(b"\n"):
             read = unframe(raw)
             why = read if isinstance(read, str) else _misplaced(read[0], read[1], len(payloads), size)
         elif _stops_short(raw):
@@ -114,17 +109,6 @@ def read_groups(lines: Iterable[bytes], *, start: int = 0, line: int = 1) -> Ite
             payloads, offsets, first = [], [], at
     if at > first:
         yield Torn(start=first, end=at)
-
-
-def _next_of_group(line: bytes, before: int, size: int) -> bytes | None:
-    """The payload of a whole line that is the next record of a group that has begun; None for anything else."""
-    if not before:
-        return None
-    body = line[_HEAD:-1]
-    due = b"%d/%d " % (before + 1, size)
-    if line.startswith(b"%08x %08x %s" % (len(body), crc32(body), due)) and line.endswith(b"\n"):
-        return body[len(due) :]
-    return None
 
 
 def _misplaced(place: int, size: int, before: int, size_before: int) -> str | None:
