@@ -9,6 +9,7 @@
     ├── Refusal           the value is fine, the act is not allowed now exit 1
     ├── HandbookGap       a table in `resources/` is wrong or silent    exit 1
     ├── DamagedLedger     the journal does not read as it was written   exit 1
+    ├── NotRecorded       the disk refused an act; it can be done again exit 1   (intake/ledger/journal.py)
     └── LedgerBusy        another process is writing                    exit 1
 """
 

@@ -23,6 +23,7 @@ from intake.ledger.events import (
     LotAdjusted,
     MeltTested,
     Move,
+    PartMade,
     Placed,
     PrepDone,
     Received,
@@ -126,6 +127,10 @@ EVERY_KIND = (
     WrittenOff(reason="spilled", lot="QT-L01", mass_g=2.0),
     WrittenOff(reason="wet", bin="QT-02"),
     melted(),
+    LabelPrinted(bin="QT-01", payload="Lot QT-L01", edition=EDITION, lot="QT-L01"),
+    PartMade(
+        charge="c1", resin="PE-HD", cavity_cm3=3600.0, mass_g=3140.0, side_mm=291.0, mould_mm=300.0, by="Ada"
+    ),
 )  # fmt: skip
 """One event of every kind, most of them with every field."""
 

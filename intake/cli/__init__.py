@@ -3,11 +3,15 @@
 import importlib
 from collections.abc import Sequence
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 import click
 
 from intake import __version__
 from intake.errors import IntakeError
+
+if TYPE_CHECKING:
+    from intake.ledger import Ledger
 
 COMMANDS = MappingProxyType(
     {
@@ -33,7 +37,12 @@ COMMANDS = MappingProxyType(
         "bins": "intake.cli.bins:bins",
         "shred": "intake.cli.shred:shred",
         "regroup": "intake.cli.regroup:regroup",
+        "undo": "intake.cli.undo:undo",
+        "history": "intake.cli.history:history",
         "verify": "intake.cli.verify:verify",
+        "backup": "intake.cli.backup:backup",
+        "restore": "intake.cli.backup:restore",
+        "merge": "intake.cli.merge:merge",
         "sync": "intake.cli.sync:sync",
     }
 )
@@ -66,6 +75,7 @@ def cli() -> None:
 
 def main(args: Sequence[str] | None = None) -> None:
     """Run a command; anything the program can explain becomes one sentence on stderr and an exit code."""
+    _listen()
     try:
         cli.main(args=list(args) if args is not None else None, standalone_mode=False)
     except IntakeError as error:
@@ -79,3 +89,18 @@ def main(args: Sequence[str] | None = None) -> None:
         raise SystemExit(error.exit_code) from None
     except click.exceptions.Exit as error:
         raise SystemExit(error.exit_code) from None
+
+
+def _listen() -> None:
+    """Whatever ledger a command opens: what a person should hear of it goes to stderr."""
+    from intake.desk.hearing import HEARER
+
+    def tell(ledger: "Ledger") -> None:
+        from intake.desk.opening import opening_notes
+        from intake.handbook.locate import resources
+        from intake.words import catalogue
+
+        for note in opening_notes(ledger, catalogue(resources() / "words")):
+            click.echo(note, err=True)
+
+    HEARER.set(tell)

@@ -16,16 +16,25 @@ _SHOWN = 20
 @click.argument("ledger", type=click.Path(path_type=Path))
 @click.option("--json", "as_json", is_flag=True, help="Print one JSON document instead.")
 @click.option("--repair", is_flag=True, help="Cut off what a crash left at the end; the bytes are kept.")
-def verify(ledger: Path, *, as_json: bool, repair: bool) -> None:
+@click.option(
+    "--against",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="Another table's ledger, or a backup file, that may know acts that are lost here; can be repeated.",
+)
+def verify(ledger: Path, *, as_json: bool, repair: bool, against: tuple[Path, ...]) -> None:
     """Read LEDGER from its first byte to its last and say everything that is wrong with it.
 
     Checks every record's length and check sum, the hash chain of every station, that every event reads, and that
-    the table which follows from the events can be true. Exit code 1 where anything is wrong.
+    the table which follows from the events can be true. Whole acts that are missing at the very end cannot be seen
+    in a ledger alone: the snapshot beside it is asked, and whatever --against names. Exit code 1 where anything is
+    wrong.
     """
     from intake.cli.show import print_json
+    from intake.ledger.backup import known_heads
     from intake.ledger.verify import verify as verify_ledger
 
-    found = verify_ledger(ledger, repair=repair)
+    found = verify_ledger(ledger, repair=repair, against={str(path): known_heads(path) for path in against})
     if as_json:
         print_json(_plain(found))
     else:
@@ -57,6 +66,8 @@ def _plain(found: "Verified") -> dict[str, Any]:
         "writer": found.writer,
         "findings": [{"where": f.where, "got": f.got, "expected": f.expected} for f in found.findings],
         "unread": list(found.unread),
+        "compared": list(found.compared),
+        "snapshot_fault": found.aside,
     }
 
 
@@ -74,7 +85,14 @@ def _lines(found: "Verified") -> list[str]:
     lines += [str(finding) for finding in found.findings[:_SHOWN]]
     if len(found.findings) > _SHOWN:
         lines.append(f"And {len(found.findings) - _SHOWN} more; --json lists all.")
-    if found.ok:
+    if found.aside is not None:
+        lines.append(f"The snapshot could not be asked: {found.aside}. Nothing is lost by that.")
+    if found.ok and found.compared:
+        lines.append(
+            f"Nothing is wrong, and nothing is missing that is known to: {', '.join(found.compared)}. "
+            "Were later acts lost, only a newer copy or another table could tell."
+        )
+    elif found.ok:
         lines.append(
             "Nothing is wrong. Were the very last acts lost, only a copy or another table could tell."
         )

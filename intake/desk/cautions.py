@@ -37,7 +37,12 @@ COMMANDS: Mapping[str, tuple[Act, ...]] = MappingProxyType(
         "export": (),
         "import": (),
         "mark": (),
+        "undo": (),
+        "history": (),
         "verify": (),
+        "backup": (),
+        "restore": (),
+        "merge": (),
         "sync": (),
         "serve": (),
     }

@@ -11,6 +11,7 @@ from typing import Self
 from intake.desk import clock
 from intake.desk.campaign import Campaign, campaign_of
 from intake.desk.desk import Desk, Numbers
+from intake.desk.hearing import heard
 from intake.errors import BadInput
 from intake.handbook import Handbook
 from intake.ledger import Event, Ledger, fold
@@ -68,7 +69,7 @@ class DayDesk(Desk):
             BadInput: no ledger, no campaign by then, no such day, or a day on which nothing happened.
             DamagedLedger: the journal does not read as it was written.
         """
-        with Ledger.open(folder) as ledger:
+        with heard(Ledger.open(folder)) as ledger:
             events = tuple(ledger.events())
             wanted = _checked(day, sorted({day_of(e.hlc) for e in events}))
             return cls(ledger, handbook, wanted, tuple(e for e in events if day_of(e.hlc) <= wanted))

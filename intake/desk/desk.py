@@ -11,13 +11,14 @@ from intake.desk import clock
 from intake.desk.bench import Bench, empty_bin, with_candidate
 from intake.desk.campaign import Campaign, campaign_of
 from intake.desk.facts import item_of
+from intake.desk.hearing import heard
 from intake.desk.taught import Taught
 from intake.desk.toolbox import Toolbox
 from intake.errors import BadInput
 from intake.handbook import Handbook
 from intake.ledger import Ledger, ledger_exists
 from intake.ledger.envelope import Event
-from intake.ledger.events import Body, CampaignSet
+from intake.ledger.events import BinOpened, Body, CampaignSet
 from intake.ledger.state import BinState, ItemState, LotState, TableState
 from intake.table.bins.colour import GroupId
 from intake.table.bins.ids import BinId
@@ -85,7 +86,7 @@ class Desk:
             DamagedLedger: the journal does not read as it was written.
         """
         if ledger_exists(folder):
-            ledger = Ledger.open(folder, writer=True, now_ms=clock.now_ms)
+            ledger = heard(Ledger.open(folder, writer=True, now_ms=clock.now_ms))
         elif campaign is None:
             raise BadInput(
                 where="Ledger", got=folder.name, expected="a ledger, or a campaign to begin one with"
@@ -107,7 +108,7 @@ class Desk:
             BadInput: the folder holds no ledger, or one in which no campaign was ever set.
             DamagedLedger: the journal does not read as it was written.
         """
-        ledger = Ledger.open(folder)
+        ledger = heard(Ledger.open(folder))
         return cls(ledger, handbook, _settle_campaign(ledger, handbook, None))
 
     @property
@@ -144,6 +145,16 @@ class Desk:
             known = self._worked_out(state, known)
             self._numbers[item_id] = tools, known
         return known
+
+    def remember(self, item_id: str, item: Item, odds: Posterior, yields: ItemYield) -> None:
+        """Keep what was just worked out for an item that was recorded since, so that nobody works it out twice.
+
+        It is kept only where the item stands in the ledger as it was worked out.
+        """
+        state = self.state.items[item_id]
+        if item_of(state.facts, self.handbook, split_g=state.split_g) == item:
+            known = Numbers(state=state, item=item, odds=odds, yields=yields)
+            self._numbers[item_id] = self.tools, known
 
     def _worked_out(self, state: ItemState, known: Numbers | None) -> Numbers:
         """The numbers; the odds are kept where neither kind nor evidence changed."""
@@ -189,7 +200,11 @@ class Desk:
 
 def key_of(state: BinState) -> BinKey:
     """What a bin takes."""
-    opened = state.opened
+    return key_of_opened(state.opened)
+
+
+def key_of_opened(opened: BinOpened) -> BinKey:
+    """What a bin takes that was opened so, which is what its lot is."""
     return BinKey(
         resin=ResinId(opened.resin), colour=GroupId(opened.colour), flow=opened.flow, filled=opened.filled
     )

@@ -1,6 +1,7 @@
 """Observe: a mark is read, a test is done, something is seen; and which test would tell most next."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from intake.desk.desk import Desk
@@ -68,12 +69,17 @@ def revise(desk: Desk, item_id: str, changes: Mapping[str, Any]) -> None:
     """Correct or add facts of an item that is still in hand: colour, closure, label, residue, count, note.
 
     Raises:
-        BadInput: no such item or fact, or a value it cannot have.
+        BadInput: no such item or fact, or a value it cannot have, such as a tare above the scale's reading.
         Refusal: the item lies in a bin; take it back first.
     """
     with desk.one_at_a_time():
         in_hand(desk, item_id)
-        desk.record([Revised(item=item_id, changes=changes)])
+        revised = Revised(item=item_id, changes=changes)
+        facts = replace(desk.state.items[item_id].facts, **revised.changes)
+        if facts.gross_g is not None and facts.tare_g > facts.gross_g:
+            expected = f"a mass from 0 g to the {facts.gross_g:g} g on the scale"
+            raise BadInput(where="Tare", got=f"{facts.tare_g:g} g", expected=expected)
+        desk.record([revised])
 
 
 def what_next(desk: Desk, item_id: str) -> tuple[NextTest, ...]:

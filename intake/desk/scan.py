@@ -1,4 +1,4 @@
-"""Scan: which of our labels are in a picture, and what this table knows of their bins."""
+"""Scan: which of our labels are in a picture, and what this table knows of their bins and lots."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -6,11 +6,17 @@ from pathlib import Path
 from typing import Any
 
 from intake.desk.desk import Desk
+from intake.desk.lots import lot_facts
+from intake.desk.names import wearing
 from intake.drawing.decode import Point, Seen, read_symbols
 from intake.drawing.picture import open_picture
+from intake.ledger.state import BinState, LotState
+from intake.spread import Interval
+from intake.table.compat.decision import Verdict
 from intake.table.labels.payload import Found, LabelKind, Payload, read_payload
 from intake.table.resins import Reason
 from intake.words import Words
+from intake.words.figures import mass_text, share_span_text
 
 _MOST = 48
 
@@ -28,6 +34,27 @@ class ScannedBin:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ScannedLot:
+    """What this table knows of a scanned lot.
+
+    Attributes:
+        left_g: [g] what is there now.
+        purity: [-] expected share of the resin itself, with 5 % and 95 %.
+        verdict: of the last test melt; None where none was made.
+    """
+
+    id: str
+    bin: str
+    resin: str
+    colour: str
+    flow: str
+    filled: bool
+    left_g: float
+    purity: Interval
+    verdict: Verdict | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Scanned:
     """One symbol of a picture.
 
@@ -37,6 +64,7 @@ class Scanned:
         line: the line for people, also of a newer label; empty where there is none that can be trusted.
         corners: [px] where it is in the picture, top left corner first.
         bin: the bin as this table knows it; None where no ledger was given or the bin is of another table.
+        lot: the same for the label of a lot.
         reason: why it cannot be opened; None where nothing is in the way.
     """
 
@@ -45,6 +73,7 @@ class Scanned:
     line: str = ""
     corners: tuple[Point, ...] = ()
     bin: ScannedBin | None = None
+    lot: ScannedLot | None = None
     reason: Reason | None = None
 
     @property
@@ -80,20 +109,49 @@ def read_text(text: str) -> Scanned:
 
 
 def _looked_up(scanned: Scanned, desk: Desk) -> Scanned:
-    """With the bin as the table knows it, or the reason why it does not."""
+    """With the bin or lot as the table knows it, or the reason why it does not."""
     if scanned.payload is None:
         return scanned
-    name = scanned.payload.ids[-1]
-    state = desk.state.bins.get(name)
-    if state is None:
-        # a lot whose label had no room for its bin is looked up by the lot, once the ledger has lots
+    text, name = scanned.payload.text, scanned.payload.ids[0]
+    if scanned.payload.kind is LabelKind.LOT:
+        lot = desk.state.lots.get(_only(wearing(desk.state.lots.values(), text)) or name)
+        if lot is not None and _same_bin(scanned.payload.ids, lot):
+            return replace(scanned, lot=_known_lot(desk, lot))
         return replace(scanned, reason=Reason.of("scan_other_table", id=name))
+    worn = _only(wearing(desk.state.bins.values(), text))
+    called = [b for b in desk.state.bins if b.partition("~")[0] == name]
+    if worn is None and len(called) > 1:
+        return replace(scanned, reason=Reason.of("scan_name_twice", id=name, names=", ".join(called)))
+    state = desk.state.bins.get(worn or name)
+    if state is None:
+        return replace(scanned, reason=Reason.of("scan_other_table", id=name))
+    return replace(scanned, bin=_known_bin(state))
+
+
+def _only(ids: Sequence[str]) -> str | None:
+    """The one id; None where there is none or more than one."""
+    return ids[0] if len(ids) == 1 else None
+
+
+def _same_bin(ids: Sequence[str], lot: LotState) -> bool:
+    """True unless the label names another bin than the one the lot was: then it is another table's lot."""
+    return ids[1:] in ((), (lot.bin,), (lot.bin.partition("~")[0],))
+
+
+def _known_bin(state: BinState) -> ScannedBin:
     opened = state.opened
-    known = ScannedBin(
+    return ScannedBin(
         id=state.id, resin=opened.resin, colour=opened.colour, flow=str(opened.flow), filled=opened.filled,
         items=len(state.items),
     )  # fmt: skip
-    return replace(scanned, bin=known)
+
+
+def _known_lot(desk: Desk, lot: LotState) -> ScannedLot:
+    opened = lot.opened
+    return ScannedLot(
+        id=lot.id, bin=lot.bin, resin=opened.resin, colour=opened.colour, flow=str(opened.flow),
+        filled=opened.filled, left_g=lot.left_g, purity=lot_facts(desk, lot).purity, verdict=lot.verdict,
+    )  # fmt: skip
 
 
 def scan_json(path: Path, found: Sequence[Scanned], words: Words) -> dict[str, Any]:
@@ -114,8 +172,18 @@ def _label_json(scanned: Scanned, words: Words) -> dict[str, Any]:
             "id": known.id, "resin": known.resin, "colour": known.colour, "flow": known.flow,
             "filled": known.filled, "items": known.items,
         },
+        "lot": _lot_json(scanned.lot) if scanned.lot else None,
         "reason": scanned.reason.code if scanned.reason else None,
         "says": sentence(scanned, words),
+    }  # fmt: skip
+
+
+def _lot_json(lot: ScannedLot) -> dict[str, Any]:
+    return {
+        "id": lot.id, "bin": lot.bin, "resin": lot.resin, "colour": lot.colour, "flow": lot.flow,
+        "filled": lot.filled, "left_g": round(lot.left_g, 3),
+        "purity": {n: round(getattr(lot.purity, n), 6) for n in ("mean", "low", "high")},
+        "test_melt": str(lot.verdict) if lot.verdict else None,
     }  # fmt: skip
 
 
@@ -129,6 +197,10 @@ def sentence(scanned: Scanned, words: Words) -> str:
         parts.append(words("scan.line", line=scanned.line))
     if scanned.bin is not None:
         parts.append(words("scan.bin", bin=scanned.bin.id, items=scanned.bin.items, resin=scanned.bin.resin))
+    if scanned.lot is not None:
+        melt = words(f"melt.{scanned.lot.verdict}") if scanned.lot.verdict else words("melt.none")
+        left, purity = mass_text(scanned.lot.left_g), share_span_text(scanned.lot.purity)
+        parts.append(words("scan.known_lot", lot=scanned.lot.id, left=left, purity=purity, melt=melt))
     if scanned.reason is not None:
         parts.append(words.reason(scanned.reason))
     return " ".join(parts)

@@ -68,12 +68,16 @@ def sort_rows(weighed: tuple[Weighed, ...], sheet: Sheet, desk: Desk, tick: Tick
     for start in range(0, len(weighed), GROUP):
         group = weighed[start : start + GROUP]
         bodies: list[Body] = []
+        known = []
         for row in group:
             odds = desk.tools.odds(row.item, row.row.evidence)
             arrival = tuple(_arrival(row, sheet))
             walked = walk_item(row.id, row.item, odds, row.yields, arrival, bench, desk.tools)
             bodies.extend(walked.bodies)
+            known.append(odds)
         desk.record(bodies)
+        for row, odds in zip(group, known, strict=True):
+            desk.remember(row.id, row.item, odds, row.yields)
         tick(len(group))
 
 

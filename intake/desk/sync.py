@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from intake.desk import clock
+from intake.desk.hearing import heard
 from intake.errors import Refusal
 from intake.hub.row import Row
 from intake.ledger import Ledger
@@ -42,7 +43,7 @@ def sync_folder(folder: Path, hub: "Hub") -> Synced:
         DamagedLedger: it does not read as it was written.
         Refusal, HubDown: as for `exchange`.
     """
-    with Ledger.open(folder, writer=True, now_ms=clock.now_ms, what="intake sync") as ledger:
+    with heard(Ledger.open(folder, writer=True, now_ms=clock.now_ms, what="intake sync")) as ledger:
         return exchange(ledger, hub)
 
 

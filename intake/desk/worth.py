@@ -8,6 +8,7 @@ from pathlib import Path
 from intake.desk.campaign import Campaign, campaign_of, read_campaign
 from intake.desk.cautions import COMMANDS, cautions_shown
 from intake.desk.desk import Desk
+from intake.desk.hearing import heard
 from intake.desk.pace import paces_of
 from intake.desk.prepare import MAX_MINUTES
 from intake.desk.report import charge_progress
@@ -142,7 +143,7 @@ def worth_of_pile(desk: Desk, *, minutes: float | None = None) -> WorthReport:
 @contextmanager
 def _reading(folder: Path, handbook: Handbook, campaign: Campaign | None) -> Iterator[Desk]:
     """The desk of a ledger that is only read: nothing is recorded, and nobody who writes there is in the way."""
-    ledger = Ledger.open(folder)
+    ledger = heard(Ledger.open(folder))
     try:
         known = ledger.state.campaign
         if campaign is None and known is None:

@@ -3,13 +3,17 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
+from operator import itemgetter
 from types import MappingProxyType
 from typing import Any
 
 from intake.ledger.envelope import GENESIS, digest, event_id
 
 _HLC = re.compile(r"[0-9]{13}-[0-9]{5}")
-_KEYS = frozenset(("v", "station", "seq", "hlc", "id", "kind", "body", "prev"))
+_IN_ENVELOPE = ("v", "station", "seq", "id", "hlc", "kind", "prev", "body")
+_KEYS = frozenset(_IN_ENVELOPE)
+_OF_ENVELOPE = itemgetter(*_IN_ENVELOPE)
+_OF_CHAIN = itemgetter("station", "seq", "hlc", "prev")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,12 +50,25 @@ class Chain:
         seq, hashed, hlc = self._heads.get(station, _NOTHING)
         return Head(seq=seq, hash=hashed, hlc=hlc)
 
+    def end(self, station: str) -> tuple[int, str]:
+        """Number and hash of the last event of `station`; 0 and all zeros where there is none yet."""
+        return self._heads.get(station, _NOTHING)[:2]
+
     def add(self, document: Mapping[str, Any], payload: bytes) -> str | None:
         """Takes the event as its station's new head; says what does not fit, and then takes nothing."""
-        fault = envelope_fault(document) or self._fault(document)
-        if fault is None:
-            self.extend(document["station"], document["seq"], document["hlc"], digest(payload))
-        return fault
+        fault = envelope_fault(document)
+        if fault is not None:
+            return fault
+        station, seq, hlc, prev = _OF_CHAIN(document)
+        last, hashed, before = self._heads.get(station, _NOTHING)
+        if seq != last + 1:
+            return f"event {seq} of {station} follows event {last}: a gap or a repeat"
+        if prev != hashed:
+            return f"event {seq} of {station} does not carry the hash of event {last}"
+        if hlc <= before:
+            return f"event {seq} of {station} is not later than event {last}"
+        self.extend(station, seq, hlc, digest(payload))
+        return None
 
     def extend(self, station: str, seq: int, hlc: str, hashed: str) -> None:
         """Takes an event that is known to fit, with its hash."""
@@ -64,30 +81,19 @@ class Chain:
         other._heads, other._latest = dict(self._heads), self._latest
         return other
 
-    def _fault(self, document: Mapping[str, Any]) -> str | None:
-        """What keeps the event from being the next of its station."""
-        station, seq = document["station"], document["seq"]
-        last, hashed, hlc = self._heads.get(station, _NOTHING)
-        if seq != last + 1:
-            return f"event {seq} of {station} follows event {last}: a gap or a repeat"
-        if document["prev"] != hashed:
-            return f"event {seq} of {station} does not carry the hash of event {last}"
-        if document["hlc"] <= hlc:
-            return f"event {seq} of {station} is not later than event {last}"
-        return None
-
 
 def envelope_fault(document: Mapping[str, Any]) -> str | None:
     """What is wrong with the envelope of an event; None where it is sound. A newer version may add fields."""
-    if not document.keys() >= _KEYS:
+    try:
+        v, station, seq, named, hlc, kind, prev, _ = _OF_ENVELOPE(document)
+    except KeyError:
         return "it lacks " + ", ".join(sorted(_KEYS - document.keys()))
-    v, station, seq = document["v"], document["station"], document["seq"]
     if type(v) is not int or v < 1:
         return "its version is not 1 or more"
-    if type(seq) is not int or type(station) is not str or document["id"] != event_id(station, seq):
+    if type(seq) is not int or type(station) is not str or named != event_id(station, seq):
         return "its station, number and id do not belong together"
-    if type(document["hlc"]) is not str or not _HLC.fullmatch(document["hlc"]):
+    if type(hlc) is not str or not _HLC.fullmatch(hlc):
         return "its time does not read"
-    if type(document["kind"]) is not str or type(document["prev"]) is not str:
+    if type(kind) is not str or type(prev) is not str:
         return "its kind or its hash is no text"
     return None

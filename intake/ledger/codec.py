@@ -5,13 +5,11 @@ from types import MappingProxyType
 from typing import Any
 
 from intake.errors import BadInput
-from intake.ledger.envelope import Event
+from intake.ledger.envelope import Event, canonical_text
 from intake.ledger.events import KINDS, SCHEMA, Body, Unknown
-from intake.ledger.plain import Field, NotUnderstoodError, fields_of, freeze, read, to_plain, write
+from intake.ledger.plain import NotUnderstoodError, Shape, freeze, read, shape_of, to_plain, write
 
-_FIELDS: Mapping[type[Any], tuple[Field, ...]] = MappingProxyType(
-    {cls: fields_of(cls) for cls in KINDS.values()}
-)
+_SHAPES: Mapping[type[Any], Shape] = MappingProxyType({cls: shape_of(cls) for cls in KINDS.values()})
 
 
 def document(event: Event) -> dict[str, Any]:
@@ -26,6 +24,14 @@ def document(event: Event) -> dict[str, Any]:
         "body": plain_body(event.body),
         "prev": event.prev,
     }
+
+
+def written(event: Event) -> bytes:
+    """The event as it will be written: `canonical(document(event))`, where only the body needs an encoder."""
+    return (
+        f'{{"body":{canonical_text(plain_body(event.body))},"hlc":"{event.hlc}","id":"{event.id}",'
+        f'"kind":"{event.kind}","prev":"{event.prev}","seq":{event.seq},"station":"{event.station}","v":{event.v}}}'
+    ).encode()
 
 
 def event_of(doc: Mapping[str, Any]) -> Event:
@@ -52,7 +58,7 @@ def plain_body(body: Body) -> Any:
     if isinstance(body, Unknown):
         return to_plain(body.body)
     try:
-        return write(_FIELDS[type(body)], body)
+        return write(_SHAPES[type(body)], body)
     except NotUnderstoodError as error:
         raise BadInput(
             where=type(body).__name__, got=error, expected="finite numbers, words and lists of them"
@@ -67,7 +73,7 @@ def body_of(v: int, kind: str, plain: Any) -> Body:
     if cls is None:
         return Unknown(kind=kind, body=freeze(plain), why=f"kind '{kind}' is not known to this version")
     try:
-        found: Body = read(_FIELDS[cls], cls, plain)
+        found: Body = read(_SHAPES[cls], plain)
     except (NotUnderstoodError, BadInput) as error:
         return Unknown(kind=kind, body=freeze(plain), why=str(error))
     return found

@@ -36,7 +36,7 @@ class DiskFile:
 
     def size(self) -> int:
         """Bytes in the file now."""
-        return os.fstat(self._fd).st_size
+        return os.lseek(self._fd, 0, os.SEEK_END)
 
     def append(self, data: bytes) -> int:
         """Writes at the end; may write less than all and says how much."""
@@ -44,7 +44,10 @@ class DiskFile:
 
     def sync(self) -> None:
         """Returns when everything written is on the disk."""
-        flush(self._fd)
+        if _FULL_FLUSH is None:
+            os.fsync(self._fd)
+        else:
+            flush(self._fd)
 
     def cut(self, length: int) -> None:
         """Shortens the file to `length` bytes."""

@@ -3,9 +3,11 @@
 import hashlib
 import json
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Any, NoReturn
+from typing import Any
+
+from pydantic_core import from_json
 
 from intake.errors import BadInput
 from intake.ledger.events import Body
@@ -94,13 +96,18 @@ def ticks(last: str, now_ms: int) -> Iterator[str]:
         tick += 1
 
 
-def _refuse(word: str) -> NoReturn:
-    """JSON has no NaN and no infinity."""
-    raise ValueError(word)
+_ENCODER = json.JSONEncoder(
+    sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False, check_circular=False
+)
 
 
-_ENCODER = json.JSONEncoder(sort_keys=True, separators=(",", ":"), ensure_ascii=False, allow_nan=False)
-_DECODER = json.JSONDecoder(parse_constant=_refuse)
+_MAKE = getattr(json.encoder, "c_make_encoder", None)
+_PIECES: Callable[[Any, bool], Iterable[str]] = (
+    _MAKE(None, _ENCODER.default, json.encoder.encode_basestring, None, ":", ",", True, False, False)
+    if _MAKE
+    else _ENCODER.iterencode
+)
+"""What `_ENCODER` would make anew for every event, made once: a third of the time that encoding takes."""
 
 
 def canonical(document: Mapping[str, Any]) -> bytes:
@@ -109,24 +116,35 @@ def canonical(document: Mapping[str, Any]) -> bytes:
     Raises:
         BadInput: a number that is NaN or infinite, or text that UTF-8 cannot hold.
     """
+    return canonical_text(document).encode("utf-8")
+
+
+def canonical_text(document: Any) -> str:
+    """The same as text that UTF-8 can hold.
+
+    Raises:
+        BadInput: as for `canonical`.
+    """
     try:
-        return _ENCODER.encode(document).encode("utf-8")
-    except (ValueError, TypeError) as error:
+        text = "".join(_PIECES(document, False))
+        if not text.isascii():
+            text.encode("utf-8")
+    except (ValueError, TypeError, RecursionError) as error:
         raise BadInput(
             where="Event", got=error, expected="finite numbers and text that can be written as UTF-8"
         ) from None
+    return text
 
 
 def parse(payload: bytes) -> dict[str, Any]:
-    """The document that `payload` writes.
+    """The document that `payload` writes, read by the JSON parser that pydantic brings along.
 
     Raises:
-        ValueError: not one JSON object in UTF-8.
+        ValueError: not one JSON object in UTF-8, or one that is nested more than 200 deep.
     """
-    text = payload.decode("utf-8")
-    document, end = _DECODER.raw_decode(text)
-    if end != len(text) or not isinstance(document, dict):
+    if not (payload.startswith(b"{") and payload.endswith(b"}")):
         raise ValueError("not one JSON object")
+    document: dict[str, Any] = from_json(payload, allow_inf_nan=False, cache_strings="keys")
     return document
 
 

@@ -25,6 +25,7 @@ from intake.ledger.bin_life import (
     Shredded,
     WrittenOff,
 )
+from intake.ledger.part_made import PartMade
 from intake.ledger.received import Received, Revised, Source, not_negative
 from intake.table.compat.decision import Verdict
 from intake.table.identify.evidence import Evidence
@@ -49,6 +50,7 @@ __all__ = [
     "LotAdjusted",
     "MeltTested",
     "Move",
+    "PartMade",
     "Placed",
     "PrepDone",
     "Received",
@@ -192,11 +194,17 @@ class TakenBack:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelPrinted:
-    """A bin got a label; `payload` is the text of its symbol."""
+    """A bin got its tag, or a lot its label; `payload` is the text of its symbol.
+
+    Attributes:
+        bin: that was tagged, or that became the lot.
+        lot: that was labelled; None: the bin's own tag.
+    """
 
     bin: str
     payload: str
     edition: str
+    lot: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -225,6 +233,7 @@ Known: TypeAlias = (
     | SplitOff | BinOpened | Placed | TakenBack | LabelPrinted | Undone
     | BinSplit | BinMerged | BinRelabelled | Regrouped
     | Shredded | Floated | Drawn | LotAdjusted | WrittenOff | MeltTested
+    | PartMade
 )  # fmt: skip
 Body: TypeAlias = Known | Unknown
 

@@ -1,10 +1,11 @@
 """State = fold(events): the same events in any order, also with repeats, give the same state."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 from typing import Any
 
+from intake.ledger.draft import ItemDraft
 from intake.ledger.envelope import Event
 from intake.ledger.events import (
     BinMerged,
@@ -19,6 +20,7 @@ from intake.ledger.events import (
     LabelPrinted,
     LotAdjusted,
     MeltTested,
+    PartMade,
     Placed,
     PrepDone,
     Received,
@@ -34,11 +36,43 @@ from intake.ledger.events import (
     WrittenOff,
 )
 from intake.ledger.fold_bins import BinLife
+from intake.ledger.lazy import Items
 from intake.ledger.prepared import after_prep
-from intake.ledger.state import ItemState, Part, TableState
+from intake.ledger.state import FinishedPart, Part, TableState
 
 Undoing = tuple[tuple[str, str, int], str, str]
 """An `Undone`: where it stands among all events, its id, and the id of the event that it undoes."""
+
+
+_ACTS: Mapping[type[Any], str] = MappingProxyType(
+    {
+        CampaignSet: "_campaign_set",
+        Received: "_received",
+        Revised: "_revised",
+        EvidenceAdded: "_evidence_added",
+        Judged: "_judged",
+        PrepDone: "_prep_done",
+        SplitOff: "_split_off",
+        BinOpened: "_bin_opened",
+        Placed: "_placed",
+        TakenBack: "_taken_back",
+        LabelPrinted: "_label_printed",
+        BinSplit: "_bin_split",
+        BinMerged: "_bin_merged",
+        BinRelabelled: "_bin_relabelled",
+        Regrouped: "_regrouped",
+        Shredded: "_shredded",
+        Floated: "_floated",
+        Drawn: "_drawn",
+        LotAdjusted: "_lot_adjusted",
+        WrittenOff: "_written_off",
+        MeltTested: "_melt_tested",
+        PartMade: "_part_made",
+        Undone: "_undone",
+        Unknown: "_unknown",
+    }
+)
+"""What is done for each kind, by name: a folding holds no cycle, so it is freed the moment nobody holds it."""
 
 
 def fold(events: Iterable[Event]) -> TableState:
@@ -66,34 +100,10 @@ class Folding(BinLife):
         super().__init__()
         self._dead = dead
         self._campaign: CampaignSet | None = None
+        self._finished: list[FinishedPart] = []
         self._sources: dict[Source, str] = {}
         self._unread: list[str] = []
         self._frozen: TableState | None = None
-        self._acts: Mapping[type[Any], Callable[[Event, Any], None]] = {
-            CampaignSet: self._campaign_set,
-            Received: self._received,
-            Revised: self._revised,
-            EvidenceAdded: self._evidence_added,
-            Judged: self._judged,
-            PrepDone: self._prep_done,
-            SplitOff: self._split_off,
-            BinOpened: self._bin_opened,
-            Placed: self._placed,
-            TakenBack: self._taken_back,
-            LabelPrinted: self._label_printed,
-            BinSplit: self._bin_split,
-            BinMerged: self._bin_merged,
-            BinRelabelled: self._bin_relabelled,
-            Regrouped: self._regrouped,
-            Shredded: self._shredded,
-            Floated: self._floated,
-            Drawn: self._drawn,
-            LotAdjusted: self._lot_adjusted,
-            WrittenOff: self._written_off,
-            MeltTested: self._melt_tested,
-            Undone: self._undone,
-            Unknown: self._unknown,
-        }
 
     @property
     def state(self) -> TableState:
@@ -102,9 +112,10 @@ class Folding(BinLife):
             self._settle()
             self._frozen = TableState(
                 campaign=self._campaign,
-                items=MappingProxyType(dict(self._items)),
+                items=Items(dict(self._done)),
                 bins=MappingProxyType(dict(self._bins)),
                 lots=MappingProxyType(dict(self._lots)),
+                finished=tuple(self._finished),
                 sources=MappingProxyType(dict(self._sources)),
                 undone=self._dead,
                 troubles=tuple(self._troubles),
@@ -116,7 +127,7 @@ class Folding(BinLife):
         """Takes the next event; one that was undone leaves no trace."""
         self._frozen = None
         if event.id not in self._dead:
-            self._acts[type(event.body)](event, event.body)
+            getattr(self, _ACTS[type(event.body)])(event, event.body)
 
     def _campaign_set(self, event: Event, body: CampaignSet) -> None:
         del event
@@ -127,13 +138,19 @@ class Folding(BinLife):
         if item is None:
             return
         facts = body if item == body.item else replace(body, item=item)
-        self._items[item] = ItemState(id=item, facts=facts, since=event.hlc, history=(event.id,))
+        self._new_item(ItemDraft(id=item, facts=facts, since=event.hlc, history=[event.id]))
         if body.source is not None:
             self._sources.setdefault(body.source, item)
 
     def _revised(self, event: Event, body: Revised) -> None:
         for item in self._item(event, body.item):
-            self._change(event, item, facts=replace(item.facts, **body.changes))
+            facts = replace(item.facts, **body.changes)
+            # two tables, each right on its own, may together tell of a mass below nothing
+            if facts.gross_g is not None and facts.tare_g > facts.gross_g:
+                got = f"{facts.tare_g:g} g tare of {facts.gross_g:g} g"
+                self._trouble(event, got, "a tare no heavier than what the scale said")
+                continue
+            self._change(event, item, facts=facts)
 
     def _evidence_added(self, event: Event, body: EvidenceAdded) -> None:
         for item in self._item(event, body.item):
@@ -181,7 +198,14 @@ class Folding(BinLife):
                 self._move(event, item.id, old.id, inside=False)
                 self._change(event, item, bin=None)
 
+    def _part_made(self, event: Event, body: PartMade) -> None:
+        self._finished.append(FinishedPart(event=event.id, made=body))
+
     def _label_printed(self, event: Event, body: LabelPrinted) -> None:
+        if body.lot is not None:
+            for lot in self._lot(event, body.lot):
+                self._of_lot(event, lot, labels=(*lot.labels, body))
+            return
         for of in self._bin(event, body.bin):
             self._bins[of.id] = replace(of, labels=(*of.labels, body))
             self._happened(event, of.id)

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from typing import Any
 
+from intake.ledger.draft import ItemDraft
 from intake.ledger.envelope import Event
 from intake.ledger.events import (
     BinMerged,
@@ -19,7 +20,7 @@ from intake.ledger.events import (
     WrittenOff,
 )
 from intake.ledger.folding import Pieces
-from intake.ledger.state import BinState, ItemState, LotState
+from intake.ledger.state import BinState, LotState
 
 
 class BinLife(Pieces):
@@ -117,14 +118,14 @@ class BinLife(Pieces):
             else:
                 yield of
 
-    def _gone(self, event: Event, item: ItemState) -> bool:
+    def _gone(self, event: Event, item: ItemDraft) -> bool:
         """True, with a trouble, for an item that is shredded or written off."""
         if item.lot is None and item.written_off is None:
             return False
         self._trouble(event, item.id, "an item that is neither shredded nor written off")
         return True
 
-    def _items_of(self, event: Event, names: Iterable[str], bin_id: str) -> Iterator[ItemState]:
+    def _items_of(self, event: Event, names: Iterable[str], bin_id: str) -> Iterator[ItemDraft]:
         """Those of the items that lie in the bin; a trouble for each that does not."""
         for name in names:
             for item in self._item(event, name):
@@ -133,7 +134,7 @@ class BinLife(Pieces):
                 else:
                     self._trouble(event, item.id, f"an item that lies in {bin_id}")
 
-    def _to_bin(self, event: Event, item: ItemState, name: str) -> None:
+    def _to_bin(self, event: Event, item: ItemDraft, name: str) -> None:
         """The item lies in this bin and in no other."""
         if item.bin is not None:
             self._move(event, item.id, item.bin, inside=False)

@@ -1,11 +1,13 @@
 """What every way of folding an event needs: the items, bins and lots in the making, and whose names mean what."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator
 from dataclasses import replace
 from typing import Any
 
 from intake.errors import Finding
+from intake.ledger.draft import ItemDraft
 from intake.ledger.envelope import Event
+from intake.ledger.lazy import Drafts, StoredItem
 from intake.ledger.state import BinState, ItemState, LotState
 
 
@@ -18,7 +20,9 @@ class Pieces:
     """
 
     def __init__(self) -> None:
-        self._items: dict[str, ItemState] = {}
+        self._done: dict[str, ItemState | StoredItem] = {}
+        self._items = Drafts(self._done)
+        self._touched: dict[str, None] = {}
         self._bins: dict[str, BinState] = {}
         self._lots: dict[str, LotState] = {}
         self._inside: dict[str, dict[str, None]] = {}
@@ -29,14 +33,24 @@ class Pieces:
         self._troubles: list[Finding] = []
 
     def _settle(self) -> None:
-        """Makes the frozen value of every bin that something happened to."""
+        """Makes the frozen value of every item and bin that something happened to."""
+        for name in self._touched:
+            self._done[name] = self._items[name].frozen()
+        self._touched.clear()
         for name in self._stale:
             inside, about = tuple(self._inside[name]), tuple(self._about[name])
             self._bins[name] = replace(self._bins[name], items=inside, history=about)
         self._stale.clear()
 
-    def _change(self, event: Event, item: ItemState, **changes: Any) -> None:
-        self._items[item.id] = replace(item, history=(*item.history, event.id), **changes)
+    def _new_item(self, item: ItemDraft) -> None:
+        self._items[item.id] = item
+        self._touched[item.id] = None
+
+    def _change(self, event: Event, item: ItemDraft, **changes: Any) -> None:
+        for name, value in changes.items():
+            setattr(item, name, value)
+        item.history.append(event.id)
+        self._touched[item.id] = None
 
     def _move(self, event: Event, item: str, name: str, *, inside: bool) -> None:
         """Into the bin or out of it."""
@@ -52,9 +66,9 @@ class Pieces:
             self._about[name].append(event.id)
         self._stale.add(name)
 
-    def _item(self, event: Event, name: str) -> Iterator[ItemState]:
+    def _item(self, event: Event, name: str) -> Iterator[ItemDraft]:
         """The item that the event's station calls `name`; none, with a trouble, where it is missing."""
-        found = self._items.get(self._known("item", event, name))
+        found = self._items.find(self._known("item", event, name))
         if found is None:
             self._trouble(event, name, "an item that was received before")
         else:
@@ -83,7 +97,7 @@ class Pieces:
             return base
         return self._renamed.get((what, event.station, name), name)
 
-    def _own_name(self, what: str, event: Event, name: str, taken: Mapping[str, object]) -> str | None:
+    def _own_name(self, what: str, event: Event, name: str, taken: Container[str]) -> str | None:
         """The id of a new item, bin or lot; None, and a trouble, where its station reused an id."""
         if name not in taken:
             self._owner[what, name] = event.station

@@ -3,13 +3,14 @@
 import contextlib
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 from typing import Self
 
 from intake.errors import BadInput, DamagedLedger, IntakeError
 from intake.ledger.disk import AppendFile, flush, sync_folder, write_durably
 from intake.ledger.envelope import canonical, check_station, parse
-from intake.ledger.records import Bad, Group, Torn, frame, read_groups
+from intake.ledger.records import HEAD, Bad, Group, Torn, frame, read_groups
 
 NAME = "journal"
 FORMAT = 1
@@ -96,6 +97,39 @@ class Journal:
             self.good = found.end
             yield found
 
+    def proof(self, payloads: Sequence[bytes]) -> str | None:
+        """SHA-256 of the file up to `good`, read anew; None where it does not hold exactly these events."""
+        with self.path.open("rb") as file:
+            data = file.read(self.good)
+        found: list[bytes] = []
+        for part in read_groups(data.splitlines(keepends=True)):
+            if not isinstance(part, Group):
+                return None
+            found += part.payloads
+        return sha256(data).hexdigest() if found[1:] == list(payloads) else None
+
+    def proven(self, size: int, hashed: str) -> list[bytes] | None:
+        """The events in the first `size` bytes, where these have that SHA-256; `more` then reads on from there.
+
+        They were read and checked when the hash was taken, so that only the hash is looked at now.
+        """
+        hashing, payloads, left, first = sha256(), [], size, b""
+        try:
+            with self.path.open("rb") as file:
+                while left > 0 and (line := file.readline()):
+                    hashing.update(line)
+                    left -= len(line)
+                    first = first or line
+                    payloads.append(line[line.find(b" ", HEAD) + 1 : -1])
+        except OSError:
+            return None
+        if left or hashing.hexdigest() != hashed:
+            return None
+        head = next(read_groups([first]), None)
+        self.station = read_header(self.path, head if isinstance(head, Group) else None)
+        self.good, self.torn = size, None
+        return payloads[1:]
+
     def shrunk(self) -> bool:
         """True when the file is shorter than what was read from it."""
         return self.path.stat().st_size < self.good
@@ -127,7 +161,8 @@ class Journal:
             raise IntakeError(f"The ledger {self.path.parent} is open for reading only. Nothing was saved.")
         data = frame(payloads)
         try:
-            self._settle(self._file)
+            if self._unsure or self._file.size() != self.good:
+                self._settle(self._file)
             self._unsure = True
             written = 0
             while written < len(data):

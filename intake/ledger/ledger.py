@@ -1,17 +1,18 @@
 """The ledger of one collection table: append events, read them, and see the state that follows from them."""
 
 import threading
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from pathlib import Path
-from typing import NoReturn, Self
+from typing import Any, NoReturn, Self
 
 from tinydb.queries import QueryLike
 
 from intake.errors import BadInput, DamagedLedger, IntakeError, Refusal
+from intake.ledger.aside import Aside
 from intake.ledger.chain import Head
 from intake.ledger.codec import event_of
 from intake.ledger.disk import DiskFile, sync_folder
-from intake.ledger.envelope import Event, check_station, parse
+from intake.ledger.envelope import Event, check_station, digest, parse
 from intake.ledger.events import Body
 from intake.ledger.journal import NAME, Journal, OpenFile, TornTail
 from intake.ledger.lock import WriterLock
@@ -19,6 +20,7 @@ from intake.ledger.memory import Memory
 from intake.ledger.stamp import stamped
 from intake.ledger.state import TableState
 from intake.ledger.storage import EventBase
+from intake.ledger.unswept import unswept
 
 Clock = Callable[[], int]
 """[ms] since 1970; handed in by the desk."""
@@ -46,7 +48,10 @@ class Ledger:
         self._journal = Journal.open(folder / NAME, open_file if lock else None)
         self._base = EventBase(self._journal)
         self._stale = True
+        self._aside = Aside(folder, self._journal)
         self._load()
+        if lock:
+            self._aside.keep(self._memory)
         self._station = station or self._journal.station
 
     @classmethod
@@ -127,6 +132,11 @@ class Ledger:
         return self._journal.torn
 
     @property
+    def notes(self) -> tuple[str, ...]:
+        """What a person should know of the snapshot, as sentences; nothing where it fitted or there is none."""
+        return self._aside.notes
+
+    @property
     def state(self) -> TableState:
         """The table as it stands now; a frozen value that later events do not change."""
         with self._guard:
@@ -152,34 +162,41 @@ class Ledger:
             Refusal: open for reading only.
         """
         with self._guard:
-            clock = self._writing()
-            chain = self._fresh().chain
-            events, payloads = stamped(bodies, station=self._station, chain=chain, now_ms=clock())
-            self._record(events, payloads)
+            clock = self._clock or self._writing()
+            chain = (self._fresh() if self._stale else self._memory).chain
+            events, payloads, hashes = stamped(bodies, station=self._station, chain=chain, now_ms=clock())
+            self._record(events, payloads, hashes)
             return events
 
     def adopt(self, payloads: Sequence[bytes]) -> tuple[Event, ...]:
         """Records events of other tables exactly as they were written there, as one group.
 
         Raises:
-            Refusal: one does not fit onto what is known of its station, or this is open for reading only.
+            Refusal: one is no event, its station is none, or it does not fit onto what is known of its station;
+                or this is open for reading only.
             NotRecorded: the disk refused.
         """
         with self._guard:
             self._writing()
             trial = self._fresh().chain.copy()
-            docs = [parse(payload) for payload in payloads]
+            docs = [_adoptable(payload) for payload in payloads]
             for doc, payload in zip(docs, payloads, strict=True):
                 fault = trial.add(doc, payload)
                 if fault is not None:
                     raise Refusal(f"The events do not fit {self.folder}: {fault}. Nothing was saved.")
             events = tuple(event_of(doc) for doc in docs)
-            self._record(events, list(payloads))
+            self._record(events, list(payloads), [digest(payload) for payload in payloads])
             return events
 
     def events(self) -> Iterator[Event]:
         """All events in the order they were recorded here, those of other tables and unread ones included."""
         return (event_of(parse(payload)) for payload in self.payloads())
+
+    def events_named(self, ids: Collection[str]) -> tuple[Event, ...]:
+        """The events with these ids, in the order they were recorded here; the others are not even read."""
+        wanted = {name.encode() for name in ids}
+        found = (parse(payload) for payload in self.payloads() if _id_in(payload) in wanted)
+        return tuple(event_of(doc) for doc in found)
 
     def payloads(self) -> tuple[bytes, ...]:
         """All events as they were written."""
@@ -203,6 +220,8 @@ class Ledger:
     def close(self) -> None:
         """Lets go of the file and lets the next writer in; a second time does nothing."""
         with self._guard:
+            if self._lock is not None and not self._stale:
+                self._aside.keep(self._memory)
             self._base.close()
             self._clock = None
             if self._lock is not None:
@@ -250,15 +269,15 @@ class Ledger:
             raise Refusal(f"The ledger {self.folder} is not open for writing. Nothing was saved.")
         return self._clock
 
-    def _record(self, events: Sequence[Event], payloads: list[bytes]) -> None:
+    def _record(self, events: Sequence[Event], payloads: list[bytes], hashes: Sequence[str]) -> None:
         """To the disk, then into memory; where this is broken off between the two, memory is read anew."""
         self._stale = True
         try:
-            self._base.events.insert_payloads(payloads)
+            self._base.append(payloads)
         except IntakeError:
             self._stale = False
             raise
-        self._memory.write(events, payloads)
+        self._memory.write(events, hashes)
         self._stale = False
 
     def _fresh(self) -> Memory:
@@ -270,8 +289,11 @@ class Ledger:
     def _load(self) -> None:
         """Reads the journal from its first byte."""
         self._memory = Memory(self._base.journal_storage.clear())
-        for group in self._journal.groups():
-            self._memory.read(group, self._journal.path)
+        with unswept(self._memory.payloads):
+            taken_up = self._aside.take_up(self._memory)
+            for group in self._journal.more() if taken_up else self._journal.groups():
+                self._memory.read(group, self._journal.path)
+            self._aside.compare(self._memory)
         self._journal.cut_tail()
         self._stale = False
 
@@ -285,6 +307,32 @@ class Ledger:
         except DamagedLedger:
             self._stale = True
         self._load()
+
+
+def _id_in(payload: bytes) -> bytes:
+    """The id of an event as it was written: the last field of that name, since the body comes before it."""
+    start = payload.rfind(b'"id":"') + 6
+    return payload[start : payload.find(b'"', start)]
+
+
+def _adoptable(payload: bytes) -> dict[str, Any]:
+    """The document of an event that another table wrote.
+
+    Raises:
+        Refusal: it is no event, or its station is none.
+    """
+    try:
+        doc = parse(payload)
+        check_station(str(doc.get("station")))
+    except (ValueError, RecursionError) as error:
+        raise Refusal(f"What came from another table is no event ({error}). Nothing was saved.") from None
+    except BadInput as error:
+        raise Refusal(f"What came from another table is no event. {error}") from None
+    if b"\n" in payload:
+        raise Refusal(
+            "What came from another table holds a line end, which no event does. Nothing was saved."
+        )
+    return doc
 
 
 def ledger_exists(folder: Path) -> bool:

@@ -22,7 +22,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from zlib import crc32
 
-_HEAD = 18
+HEAD = 18
 """[bytes] length and CRC, each with its space."""
 
 
@@ -64,12 +64,14 @@ def frame(payloads: Sequence[bytes]) -> bytes:
 
 def unframe(line: bytes) -> tuple[int, int, bytes] | str:
     """Place in its group, size of the group and payload of a line; where it does not read, why."""
-    body = line[_HEAD:-1]
-    if line[:_HEAD] != b"%08x %08x " % (len(body), crc32(body)):
+    body = line[HEAD:-1]
+    if not line.startswith(b"%08x %08x " % (len(body), crc32(body))):
         if line[:9] != b"%08x " % len(body):
             return f"its length is {len(body)} bytes, not '{line[:8].decode('ascii', 'backslashreplace')}'"
         return f"its check sum is {crc32(body):08x}, not '{line[9:17].decode('ascii', 'backslashreplace')}'"
     count, _, payload = body.partition(b" ")
+    if count == b"1/1":
+        return 1, 1, payload
     place, _, size = count.partition(b"/")
     if not (place.isdigit() and size.isdigit()):
         return "it does not say which record of its group it is"
@@ -90,7 +92,10 @@ def read_groups(lines: Iterable[bytes], *, start: int = 0, line: int = 1) -> Ite
     size = 0
     for number, raw in enumerate(lines, line):
         here, at = at, at + len(raw)
-        if raw.endswith(b"\n"):
+        read: tuple[int, int, bytes] | str
+        if (payload := _next_of_group(raw, len(payloads), size)) is not None:
+            read, why = (len(payloads) + 1, size, payload), None
+        elif raw.endswith(b"\n"):
             read = unframe(raw)
             why = read if isinstance(read, str) else _misplaced(read[0], read[1], len(payloads), size)
         elif _stops_short(raw):
@@ -111,6 +116,17 @@ def read_groups(lines: Iterable[bytes], *, start: int = 0, line: int = 1) -> Ite
         yield Torn(start=first, end=at)
 
 
+def _next_of_group(line: bytes, before: int, size: int) -> bytes | None:
+    """The payload of a whole line that is the next record of a group that has begun; None for anything else."""
+    if not before:
+        return None
+    body = line[HEAD:-1]
+    due = b"%d/%d " % (before + 1, size)
+    if line.startswith(b"%08x %08x %s" % (len(body), crc32(body), due)) and line.endswith(b"\n"):
+        return body[len(due) :]
+    return None
+
+
 def _misplaced(place: int, size: int, before: int, size_before: int) -> str | None:
     """What is wrong with record `place` of `size` behind `before` records of a group of `size_before`."""
     if place == before + 1 and place <= size and (before == 0 or size == size_before):
@@ -123,15 +139,13 @@ def _misplaced(place: int, size: int, before: int, size_before: int) -> str | No
 def _stops_short(rest: bytes) -> bool:
     """True when `rest`, which has no line end, is the beginning of a record, then perhaps zero bytes."""
     known = rest.rstrip(b"\0")
-    if len(known) < _HEAD:
+    if len(known) < HEAD:
         return True
     try:
         due = int(known[:8], 16)
     except ValueError:
         return False
-    body = known[_HEAD:]
+    body = known[HEAD:]
     if len(body) < due:
         return True
-    return (
-        len(known) == len(rest) and known[:_HEAD] == b"%08x %08x " % (len(body), crc32(body)) and bool(body)
-    )
+    return len(known) == len(rest) and known[:HEAD] == b"%08x %08x " % (len(body), crc32(body)) and bool(body)

@@ -4,15 +4,15 @@ from collections.abc import Sequence
 
 from intake.errors import BadInput
 from intake.ledger.chain import Chain
-from intake.ledger.codec import document
-from intake.ledger.envelope import Event, canonical, digest, event_id, ticks
+from intake.ledger.codec import written
+from intake.ledger.envelope import Event, digest, ticks
 from intake.ledger.events import SCHEMA, Body, Unknown
 
 
 def stamped(
     bodies: Sequence[Body], *, station: str, chain: Chain, now_ms: int
-) -> tuple[tuple[Event, ...], list[bytes]]:
-    """The events of one act, each chained to the one before, and their bytes as they will be written.
+) -> tuple[tuple[Event, ...], list[bytes], list[str]]:
+    """The events of one act, each chained to the one before; their bytes as they will be written; their hashes.
 
     Args:
         bodies: what happened, in order.
@@ -23,11 +23,10 @@ def stamped(
     Raises:
         BadInput: something cannot be written, or the clock is out of this age.
     """
-    head = chain.head(station)
-    prev = head.hash
-    events, payloads = [], []
+    last, prev = chain.end(station)
+    events, payloads, hashes = [], [], []
     times = ticks(chain.latest, now_ms)
-    for seq, body in enumerate(bodies, head.seq + 1):
+    for seq, body in enumerate(bodies, last + 1):
         if isinstance(body, Unknown):
             raise BadInput(where="Event", got=body.kind, expected="a kind that this version knows")
         event = Event(
@@ -35,13 +34,14 @@ def stamped(
             station=station,
             seq=seq,
             hlc=next(times),
-            id=event_id(station, seq),
+            id=f"{station}.{seq}",
             kind=type(body).__name__,
             body=body,
             prev=prev,
         )
-        payload = canonical(document(event))
+        payload = written(event)
         prev = digest(payload)
         events.append(event)
         payloads.append(payload)
-    return tuple(events), payloads
+        hashes.append(prev)
+    return tuple(events), payloads, hashes

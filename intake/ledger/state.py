@@ -14,6 +14,7 @@ from intake.ledger.events import (
     Judged,
     LabelPrinted,
     MeltTested,
+    PartMade,
     PrepDone,
     Received,
     Shredded,
@@ -122,6 +123,7 @@ class LotState:
         written_off_g: [g] how much is gone.
         adjusted_g: [g] what was missing when it was weighed again; below 0 where there was more.
         floats, draws, melt_tests: what was done with it, oldest first.
+        labels: the labels that were handed out for it, oldest first.
         history: ids of all events about it that count, oldest first; the first is the shredding.
     """
 
@@ -137,6 +139,7 @@ class LotState:
     floats: tuple[Floated, ...] = ()
     draws: tuple[Drawn, ...] = ()
     melt_tests: tuple[MeltTested, ...] = ()
+    labels: tuple[LabelPrinted, ...] = ()
     history: tuple[str, ...] = ()
 
     @property
@@ -161,6 +164,14 @@ class LotState:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class FinishedPart:
+    """A part that came out of a mould, and the id of the event that told it."""
+
+    event: str
+    made: PartMade
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TableState:
     """Everything at one table, or at several that were merged.
 
@@ -169,6 +180,7 @@ class TableState:
         items: items by id, in the order they were received.
         bins: bins by id, in the order they were opened.
         lots: lots by id, in the order they were shredded.
+        finished: the parts that were made, oldest first.
         sources: sheet row → item that came from it.
         undone: ids of the events that do not count any more.
         troubles: events that do not fit what was known when they happened, each told and passed over.
@@ -179,6 +191,7 @@ class TableState:
     items: Mapping[str, ItemState] = field(default_factory=_nothing)
     bins: Mapping[str, BinState] = field(default_factory=_nothing)
     lots: Mapping[str, LotState] = field(default_factory=_nothing)
+    finished: tuple[FinishedPart, ...] = ()
     sources: Mapping[Source, str] = field(default_factory=_nothing)
     undone: frozenset[str] = frozenset()
     troubles: tuple[Finding, ...] = ()

@@ -111,6 +111,12 @@ class EventBase(TinyDB):
         self.journal_storage = journal_storage(self.storage)
         self.events = EventTable(self.storage, EVENTS)
 
+    def append(self, payloads: list[bytes]) -> None:
+        """Adds events as they were written, as one group; the table forgets what it found for earlier questions."""
+        if payloads:
+            self.journal_storage.append(payloads)
+            self.events.clear_cache()
+
 
 def journal_storage(storage: Storage) -> JournalStorage:
     """The storage itself, known to stand on a journal."""

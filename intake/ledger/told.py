@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from intake.ledger.draft import ItemDraft
 from intake.ledger.envelope import Event
 from intake.ledger.events import Undone
 from intake.ledger.fold import Folding, dead_of
@@ -61,10 +62,10 @@ class _Listening(Folding):
         self.of_items: list[ItemTold] = []
         self.of_lots: list[LotTold] = []
 
-    def _change(self, event: Event, item: ItemState, **changes: Any) -> None:
-        before = self._items[item.id]
+    def _change(self, event: Event, item: ItemDraft, **changes: Any) -> None:
+        before = item.frozen()
         super()._change(event, item, **changes)
-        self.of_items.append(ItemTold(event=event, before=before, after=self._items[item.id]))
+        self.of_items.append(ItemTold(event=event, before=before, after=item.frozen()))
 
     def _of_lot(self, event: Event, lot: LotState, **changes: Any) -> None:
         super()._of_lot(event, lot, **changes)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from intake.errors import DamagedLedger, Finding
@@ -10,18 +11,25 @@ from intake.ledger.chain import Chain, Head
 from intake.ledger.checks import event_findings, state_findings
 from intake.ledger.codec import event_of
 from intake.ledger.disk import DiskFile
-from intake.ledger.envelope import Event, canonical, parse
+from intake.ledger.envelope import Event, canonical, digest, parse
 from intake.ledger.fold import fold
 from intake.ledger.journal import NAME, Journal, TornTail, read_header, scan
 from intake.ledger.lock import WriterLock, writer_of
 from intake.ledger.records import Bad, Group, Torn
+from intake.ledger.snapshot import NotUsableError, lost, read_snapshot
+
+Heads = Mapping[str, Head]
+"""Station → its last event that somebody knows."""
+
+NOBODY: Mapping[str, Heads] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verified:
     """What a ledger holds and what is wrong with it.
 
-    Loss of whole acts at the very end cannot be seen here: compare `heads` with a copy or another table.
+    Loss of whole acts at the very end cannot be seen in a journal alone, only against somebody who knew them:
+    the snapshot beside it, a backup, another table. `compared` says who was asked.
 
     Attributes:
         station: the table that made it; "" where its header does not read.
@@ -35,6 +43,8 @@ class Verified:
         writer: who writes now; then a torn tail is only a write that is not finished.
         findings: what the events say that cannot be.
         unread: ids of events that a newer version wrote.
+        compared: who else was asked what the journal should hold.
+        aside: why the snapshot beside it could not be asked; None where it could, or there is none.
     """
 
     path: Path
@@ -49,6 +59,8 @@ class Verified:
     writer: str | None = None
     findings: tuple[Finding, ...] = ()
     unread: tuple[str, ...] = ()
+    compared: tuple[str, ...] = ()
+    aside: str | None = None
 
     @property
     def ok(self) -> bool:
@@ -57,19 +69,28 @@ class Verified:
         return not (self.damage or torn or self.findings)
 
 
-def verify(folder: Path, *, repair: bool = False) -> Verified:
+def verify(folder: Path, *, repair: bool = False, against: Mapping[str, Heads] = NOBODY) -> Verified:
     """Everything that is wrong with the ledger in `folder`.
 
     Args:
         folder: where the ledger lives.
         repair: cut a torn tail and keep its bytes in a file beside the journal; damage is never touched.
+        against: who else knows this ledger, in words → the heads of the stations as known there. The snapshot
+            beside the journal is always asked.
 
     Raises:
         BadInput: there is no ledger, or it may not be read.
         LedgerBusy: `repair` while another process writes.
     """
     path = folder / NAME
-    found = _Reading(path).verified(writer_of(folder))
+    known, aside = dict(against), None
+    try:
+        snapshot = read_snapshot(folder)
+        if snapshot is not None:
+            known["the snapshot beside the journal"] = snapshot.heads
+    except NotUsableError as error:
+        aside = str(error)
+    found = replace(_Reading(path, known).verified(writer_of(folder)), aside=aside)
     if not (repair and found.torn and not found.damage):
         return found
     lock = WriterLock.take(folder, "intake verify --repair")
@@ -79,7 +100,7 @@ def verify(folder: Path, *, repair: bool = False) -> Verified:
             pass
         journal.cut_tail()
         journal.close()
-        return replace(_Reading(path).verified(None), torn=journal.torn)
+        return replace(_Reading(path, known).verified(None), torn=journal.torn, aside=aside)
     finally:
         lock.release()
 
@@ -87,8 +108,10 @@ def verify(folder: Path, *, repair: bool = False) -> Verified:
 class _Reading:
     """One walk through a journal that goes on behind what does not read."""
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, known: Mapping[str, Heads]) -> None:
         self._path, self._chain, self._station = path, Chain(), ""
+        self._known, self._hashes = known, dict[tuple[str, int], str]()
+        self._wanted = {(station, head.seq) for heads in known.values() for station, head in heads.items()}
         self._events: list[Event] = []
         self._damage: list[Bad] = []
         self._findings: list[Finding] = []
@@ -115,7 +138,9 @@ class _Reading:
     def verified(self, writer: str | None) -> Verified:
         """The result, with the checks of the state that the events fold to."""
         state = fold(self._events)
-        findings = (*self._findings, *event_findings(self._events), *state_findings(state))
+        heads = self._chain.heads
+        gone = [f for who, known in self._known.items() for f in lost(known, heads, who, self._hashes)]
+        findings = (*gone, *self._findings, *event_findings(self._events), *state_findings(state))
         return Verified(
             path=self._path,
             station=self._station,
@@ -129,6 +154,7 @@ class _Reading:
             writer=writer,
             findings=findings,
             unread=state.unread,
+            compared=tuple(self._known),
         )
 
     def _header(self, group: Group) -> None:
@@ -154,6 +180,9 @@ class _Reading:
                 self._findings.append(
                     Finding(where=f"Event {doc['id']}", got="another spelling", expected=expected)
                 )
+            place = (doc["station"], doc["seq"])
+            if place in self._wanted:
+                self._hashes[place] = digest(payload)
             taken.append(event_of(doc))
         self._events += taken
         self._good = group.end

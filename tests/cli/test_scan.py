@@ -60,7 +60,8 @@ def ledger(tmp_path, handbook):
     [
         (OURS, False, 0, "ours", None, "Tag. Bin QT-02: PE-HD (2), black, blow."),
         (OURS, True, 0, "ours", None, "This table knows bin QT-02; items in it: 0."),
-        (lot(bin_id="QT-02").payload.text, True, 0, "ours", None, "Label. Lot QT-L07: PE-HD (2), 1.24 kg"),
+        (lot(bin_id="QT-02").payload.text, False, 0, "ours", None, "Label. Lot QT-L07: PE-HD (2), 1.24 kg"),
+        (lot(bin_id="QT-02").payload.text, True, 1, "ours", "scan_other_table", "QT-L07 is not known"),
         (ELSEWHERE, False, 0, "ours", None, "Bin HB-02"),
         (ELSEWHERE, True, 1, "ours", "scan_other_table", "HB-02 is not known at this table"),
         (NEWER, True, 1, "newer", "scan_newer", "a newer version (7)"),

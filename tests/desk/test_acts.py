@@ -283,3 +283,15 @@ def test_kit_that_nobody_knows_is_named(handbook: Handbook) -> None:
             handbook,
             where="t",
         )
+
+
+@pytest.mark.parametrize("changes", [{"tare_g": 61.0}, {"gross_g": 4.0, "tare_g": 5.0}])
+def test_a_correction_cannot_leave_less_than_nothing_on_the_scale(
+    desk: Desk, changes: dict[str, float]
+) -> None:
+    item = _jug(desk)
+    decide(desk, item)
+    weigh(desk, item, 60.0)
+    with pytest.raises(BadInput, match="Tare"):
+        revise(desk, item, changes)
+    assert desk.state.items[item].facts.gross_g == pytest.approx(60.0)

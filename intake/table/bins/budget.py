@@ -203,9 +203,9 @@ def chance_above_g(foreign: Foreign, limit_g: float) -> float:
             )
             if share > 0.0
         ]
+    third = foreign.third_g3
     total = sum(
-        chance * chance_above(limit_g, mean=mean_g, variance=variance_g2, third=foreign.third_g3)
-        for mean_g, variance_g2, chance in cases
+        [chance * chance_above(limit_g, mean=mean, variance=var, third=third) for mean, var, chance in cases]
     )
     return min(1.0, max(0.0, total))
 

@@ -113,14 +113,13 @@ def place(candidate: Candidate, bins: Sequence[OpenBin], limits: Limits) -> Plac
         return Placing(verdict=Verdict.HOLD, bin_id=None, key=candidate.key, reasons=(blocked,))
     alike = [b for b in bins if b.key == candidate.key]
     roomy = [b for b in alike if _has_room(candidate, b, limits)]
-    faults = {b.id: _fault(candidate.entry, b.content, limits) for b in roomy}
-    fit = [b for b in roomy if faults[b.id] is None]
-    if fit:
-        best = max(
-            sorted(fit, key=lambda b: b.id), key=lambda b: fullness(b.content.mass_g, b.volume_l, limits)
-        )
-        return _placed(candidate, best, limits)
-    return _new_bin(candidate, len(alike), [f for f in faults.values() if f is not None], limits)
+    faults: dict[BinId, Reason] = {}
+    for one in sorted(roomy, key=lambda b: (-fullness(b.content.mass_g, b.volume_l, limits), b.id)):
+        fault = _fault(candidate.entry, one.content, limits)
+        if fault is None:  # the fullest that takes it: nobody need ask the others
+            return _placed(candidate, one, limits)
+        faults[one.id] = fault
+    return _new_bin(candidate, len(alike), [faults[b.id] for b in roomy], limits)
 
 
 def worst(content: Content, limits: Limits, among: Iterable[str] | None = None) -> tuple[str, float]:

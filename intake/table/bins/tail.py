@@ -2,6 +2,7 @@
 
 from math import erfc, exp, lgamma, log, sqrt
 
+_ROOT_TWO = sqrt(2.0)
 _STRAIGHT = 0.02
 """[-] below this skewness the normal distribution serves; the gamma would need thousands of terms."""
 _STEEPEST = 1e3
@@ -30,12 +31,14 @@ def chance_above(limit: float, *, mean: float, variance: float, third: float) ->
     Source: translated gamma approximation, which matches three moments (from memory: Bowers and others,
     Actuarial Mathematics, 1986). Near a normal it is a normal.
     """
-    sd = sqrt(max(variance, 0.0))
-    if sd <= _CLOSE * max(abs(mean), abs(limit)) or sd < _NO_DOUBT:
+    # comparisons, not max and min: placing asks millions of times
+    sd = sqrt(variance) if variance > 0.0 else 0.0
+    if sd <= _CLOSE * abs(mean) or sd <= _CLOSE * abs(limit) or sd < _NO_DOUBT:
         return 1.0 if mean > limit else 0.0
-    skewness = max(-_STEEPEST, min(_STEEPEST, third / sd**3))
-    if abs(skewness) < _STRAIGHT:
-        return 0.5 * erfc((limit - mean) / (sd * sqrt(2.0)))
+    skewness = third / sd**3
+    if -_STRAIGHT < skewness < _STRAIGHT:
+        return 0.5 * erfc((limit - mean) / (sd * _ROOT_TWO))
+    skewness = max(-_STEEPEST, min(_STEEPEST, skewness))
     if skewness < 0.0:
         return 1.0 - chance_above(-limit, mean=-mean, variance=variance, third=-third)
     shape, scale = 4.0 / skewness**2, sd * skewness / 2.0

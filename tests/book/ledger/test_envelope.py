@@ -54,5 +54,5 @@ def test_a_clock_that_goes_backwards_does_not_turn_events_round(tmp_path):
 
 @pytest.mark.parametrize("payload", [b"{} ", b"[1]", b'"x"', b"{} {}", b'{"a":Infinity}', b""])
 def test_only_one_object_is_a_document(payload):
-    with pytest.raises(ValueError, match=r"not one JSON object|Expecting value|Infinity"):
+    with pytest.raises(ValueError, match=r"not one JSON object|expected value|trailing characters"):
         parse(payload)

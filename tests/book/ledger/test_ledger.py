@@ -1,6 +1,8 @@
 """A ledger in a folder: created once, appended to, read again, shared by one writer and many readers."""
 
+import gc
 import threading
+import weakref
 
 import pytest
 from hypothesis import given, settings
@@ -280,3 +282,23 @@ def test_the_state_kept_up_is_the_state_folded_anew_and_the_state_read_again(tmp
         state = ledger.state
     with Ledger.open(folder) as again:
         assert again.state == state
+
+
+@pytest.mark.parametrize("how", ["read", "folded anew"])
+def test_a_ledger_that_nobody_holds_any_more_is_freed_at_once(folder, how):
+    """A long ledger's parts are left out of garbage collection, so that a cycle among them would stay for ever."""
+    with create(folder) as ledger:
+        a_day(ledger, 30)
+    gc.disable()
+    try:
+        ledger = Ledger.open(folder) if how == "read" else reopen(folder)
+        if how == "folded anew":
+            ledger.append([Undone(event=f"{STATION}.3")])
+        held = [weakref.ref(part) for part in (ledger, ledger._memory, ledger._memory._folding)]
+        state = ledger.state
+        ledger.close()
+        del ledger
+        assert [ref() for ref in held] == [None, None, None]
+        assert len(state.items) > 3
+    finally:
+        gc.enable()

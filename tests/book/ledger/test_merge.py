@@ -9,6 +9,7 @@ from ledger_story import BODIES, OTHER, START_MS, STATION, Clock, a_day, create,
 
 from intake.errors import Refusal
 from intake.ledger import Ledger, fold
+from intake.ledger.envelope import canonical
 from intake.ledger.merge import merge
 from intake.ledger.verify import verify
 
@@ -102,3 +103,25 @@ def test_merging_is_commutative_associative_and_idempotent(tmp_path_factory, day
     assert third.state == expected
     for ledger in tables:
         ledger.close()
+
+
+@pytest.mark.parametrize(
+    "payload",
+    [b"", b"nonsense", b"[1]", b"\xff{}", b"{" * 100_000, b'{"a":' * 500 + b"1" + b"}" * 500, b"{}",
+     b'{"station":"QT"}', b'{"station":["QT-3f9a1c"]}', b'{"station":"QT-3f9a1c"}',
+     b'{"a":\n1,"station":"WB-77b0d2"}'],
+    ids=lambda payload: payload[:20].decode("latin1"),
+)  # fmt: skip
+def test_what_is_no_event_is_refused_in_a_sentence_and_nothing_is_saved(here, payload):
+    before = (here.folder / "journal").read_bytes()
+    with pytest.raises(Refusal, match="Nothing was saved"):
+        here.adopt([payload])
+    assert (here.folder / "journal").read_bytes() == before
+
+
+@pytest.mark.parametrize("station", ["qt-3f9a1c", "QT", "QT-3f9a1c~", "T" * 40, ""])
+def test_the_event_of_a_station_that_is_none_is_refused(here, station):
+    event = {"v": 1, "station": station, "seq": 1, "hlc": "1795599669999-00000", "id": f"{station}.1"}
+    event |= {"kind": "Received", "body": {"item": "x", "kind": "jug"}, "prev": "0" * 64}
+    with pytest.raises(Refusal, match="letters and a short id"):
+        here.adopt([canonical(event)])
