@@ -1,6 +1,7 @@
 """Event ↔ plain dict. The fields of each kind are read from its class once, when this module loads."""
 
 from collections.abc import Mapping
+from dataclasses import fields
 from types import MappingProxyType
 from typing import Any
 
@@ -10,6 +11,11 @@ from intake.ledger.events import KINDS, SCHEMA, Body, Unknown
 from intake.ledger.plain import NotUnderstoodError, Shape, freeze, read, shape_of, to_plain, write
 
 _SHAPES: Mapping[type[Any], Shape] = MappingProxyType({cls: shape_of(cls) for cls in KINDS.values()})
+_SLOTS: Mapping[str, Any] = MappingProxyType({f.name: vars(Event)[f.name].__set__ for f in fields(Event)})
+_OF_ENVELOPE = tuple((name, put) for name, put in _SLOTS.items() if name != "body")
+_PUT_BODY = _SLOTS["body"]
+_blank = object.__new__
+"""An event that was read is put together slot by slot, as its parts are in `plain.read`; same reason."""
 
 
 def document(event: Event) -> dict[str, Any]:
@@ -36,17 +42,11 @@ def written(event: Event) -> bytes:
 
 def event_of(doc: Mapping[str, Any]) -> Event:
     """The event that a checked document holds; a body that cannot be read becomes `Unknown`."""
-    body = body_of(doc["v"], doc["kind"], doc["body"])
-    return Event(
-        v=doc["v"],
-        station=doc["station"],
-        seq=doc["seq"],
-        hlc=doc["hlc"],
-        id=doc["id"],
-        kind=doc["kind"],
-        body=body,
-        prev=doc["prev"],
-    )
+    event = _blank(Event)
+    for name, put in _OF_ENVELOPE:
+        put(event, doc[name])
+    _PUT_BODY(event, body_of(doc["v"], doc["kind"], doc["body"]))
+    return event
 
 
 def plain_body(body: Body) -> Any:

@@ -78,7 +78,7 @@ def walk(desk):
 
 
 def last(desk):
-    return next(reversed(desk.state.items.values()))
+    return list(desk.state.items.values())[-1]
 
 
 async def to_scale(phone):
