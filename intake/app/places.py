@@ -8,13 +8,14 @@ import flet as ft
 from intake.app.parts.frame import Section
 
 HOME = "/"
-BINS, HOLD = "/bins", "/hold"
-TAKE_ITEM = "/item"
-"""Where an item's walk begins; the first screen offers it."""
+BINS, LOTS, HOLD, JOIN = "/bins", "/lots", "/hold", "/join"
+TAKE_ITEM, STOP = "/item", "/stop"
+"""Where an item's walk begins, which the first screen offers; and what ends it at once."""
 
 SECTIONS = (
     Section(path=HOME, text_key="app.section.today", icon=ft.Icons.TODAY_OUTLINED),
     Section(path=BINS, text_key="app.section.bins", icon=ft.Icons.INVENTORY_2_OUTLINED),
+    Section(path=LOTS, text_key="app.section.lots", icon=ft.Icons.GRAIN),
     Section(path=HOLD, text_key="app.section.hold", icon=ft.Icons.PAUSE_CIRCLE_OUTLINE),
 )
 """The navigation, in order; a screen that stands there adds its line here and its route in `routes.py`."""
@@ -38,6 +39,21 @@ def bin_address(bin_id: str) -> str:
 def label_address(bin_id: str) -> str:
     """The tag of a bin."""
     return f"{BINS}/{bin_id}/label"
+
+
+def shred_address(bin_id: str) -> str:
+    """Where the shred of a bin is weighed."""
+    return f"{BINS}/{bin_id}/shred"
+
+
+def lot_address(lot_id: str) -> str:
+    """A lot of shred."""
+    return f"{LOTS}/{lot_id}"
+
+
+def draw_address(lot_id: str) -> str:
+    """Where part of a lot is drawn."""
+    return f"{LOTS}/{lot_id}/draw"
 
 
 def way(go: Callable[[str], Any], address: str) -> Callable[[], Any]:

@@ -2,26 +2,34 @@
 
 import logging
 import socket
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from urllib.parse import quote
 
 import flet as ft
+import flet_web
 import uvicorn
 from fastapi import Response
 from flet_web import fastapi as flet_server
+from starlette.types import ASGIApp
 
 from intake import __version__
+from intake.app.door import Door
 from intake.app.download import Download
+from intake.app.gate import Gate
+from intake.app.share import HERE
 from intake.app.shield import Shield
+from intake.app.static_files import StaticFiles, pack_largest, web_files
 from intake.errors import BadInput, IntakeError, UnknownName
+from intake.handbook.locate import resources
 from intake.words import Words
 
 LOG = logging.getLogger("intake.app")
 SESSION_SECONDS = 12 * 3600
 """How long a phone that went away finds its screen again: a day at the table."""
 MAX_PORT = 65535
-LOOPBACK = ("127.0.0.1", "localhost", "::1")
+MAX_MESSAGE = 256 * 1024
+"""[bytes] more than any screen sends at once; files do not come in this way."""
 ANYWHERE = ("0.0.0.0", "::")  # noqa: S104  compared with, not bound to
 
 
@@ -31,7 +39,7 @@ MakeDownload = Callable[[str], Download]
 
 def web_app(
     page_main: Callable[[ft.Page], None], assets: Path, words: Words, downloads: Mapping[str, MakeDownload],
-    *, hosts: Iterable[str] = (),
+    *, hosts: Iterable[str] = (), door: Door | None = None,
 ) -> Shield:  # fmt: skip
     """The whole server as one ASGI app.
 
@@ -41,6 +49,7 @@ def web_app(
         words: for the sentences a failed download answers with.
         downloads: `/download/{kind}/{name}`, by kind.
         hosts: names the server answers to; empty means any.
+        door: of a shared table; None lets in whoever reaches the server.
     """
     app = flet_server.FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
 
@@ -58,7 +67,16 @@ def web_app(
         session_timeout_seconds=SESSION_SECONDS,
     )  # fmt: skip
     app.mount("/", mounted)
-    return Shield(app, hosts)
+    files = with_files(app, assets)
+    return Shield(files if door is None else Gate(files, door, resources() / "web", words), hosts)
+
+
+def with_files(app: ASGIApp, assets: Path) -> StaticFiles:
+    """`app` with the client's files before it; their packed twins lie below our page, in its temporary folder."""
+    files = web_files((assets, Path(flet_web.__file__).parent / "web"), assets / "packed")
+    (assets / "packed").mkdir(exist_ok=True)
+    pack_largest(files)
+    return StaticFiles(app, files)
 
 
 def _download(downloads: Mapping[str, MakeDownload], kind: str, name: str, words: Words) -> Response:
@@ -84,9 +102,9 @@ def _download(downloads: Mapping[str, MakeDownload], kind: str, name: str, words
 
 def hosts_of(host: str) -> tuple[str, ...]:
     """The names a server bound to `host` answers to; none (any) where it is bound everywhere."""
-    if host in LOOPBACK:
-        return LOOPBACK
-    return () if host in ANYWHERE else (*LOOPBACK, host)
+    if host in HERE:
+        return HERE
+    return () if host in ANYWHERE else (*HERE, host)
 
 
 def bound_socket(host: str, port: int) -> socket.socket:
@@ -111,9 +129,10 @@ def bound_socket(host: str, port: int) -> socket.socket:
     return held
 
 
-def serve(app: Shield, held: socket.socket) -> None:
+def serve(app: Shield, held: Sequence[socket.socket]) -> None:
     """Answer until the process is told to stop."""
     config = uvicorn.Config(
-        app, log_level="warning", ws="websockets-sansio", server_header=False, timeout_graceful_shutdown=2
-    )
-    uvicorn.Server(config).run(sockets=[held])
+        app, log_level="warning", ws="websockets-sansio", ws_max_size=MAX_MESSAGE, server_header=False,
+        timeout_graceful_shutdown=2, proxy_headers=False,
+    )  # fmt: skip
+    uvicorn.Server(config).run(sockets=list(held))

@@ -15,6 +15,7 @@ from typing import Any, TypeVar
 
 import flet as ft
 
+from intake.app.door import Door
 from intake.app.parts.frame import Width
 from intake.app.tags import Tags
 from intake.desk.desk import Desk
@@ -80,6 +81,10 @@ class Shared:
     desk: Desk
     words: Words
     hub: Hub = field(default_factory=Hub)
+    door: Door | None = None
+    """Of a shared table; None where only this machine can reach it."""
+    address: str = ""
+    """Where phones find a shared table, such as `http://192.168.1.7:8550`."""
 
     @cached_property
     def seen(self) -> Seen:

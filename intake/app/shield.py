@@ -5,8 +5,13 @@ from urllib.parse import urlsplit
 
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-CLOSED = ("/docs", "/redoc", "/openapi.json", "/oauth_callback")
-"""Paths that Flet's own server opens and nobody needs."""
+from intake.app.join_page import ENTER
+
+CLOSED = ("/docs", "/redoc", "/openapi.json", "/oauth_callback", "/upload")
+"""Paths that Flet's own server opens, or a setting of its could, and nobody needs."""
+READS = ("GET", "HEAD")
+WRITES = ("POST", ENTER)
+"""The only thing a browser sends other than through the socket: the code of a shared table."""
 
 _POLICY = (
     "default-src 'self'",
@@ -67,10 +72,25 @@ class Shield:
         if self.hosts and _name(f"//{host}") not in self.hosts:
             return 421
         origin = headers.get(b"origin", b"").decode("latin-1").lower()
-        if scope["type"] == "websocket" and origin and urlsplit(origin).netloc != host:
+        changes = scope["type"] == "websocket" or scope["method"] not in READS
+        if changes and origin and _place(origin) != host:
             return 403
+        if (
+            scope["type"] == "http"
+            and scope["method"] not in READS
+            and (scope["method"], scope["path"]) != WRITES
+        ):
+            return 405
         closed = any(scope["path"] == p or scope["path"].startswith(p + "/") for p in CLOSED)
         return 404 if closed else 0
+
+
+def _place(origin: str) -> str:
+    """Host and port of an origin; empty where it has none."""
+    try:
+        return urlsplit(origin).netloc
+    except ValueError:
+        return ""
 
 
 def _name(url: str) -> str:

@@ -1,5 +1,6 @@
 """The page around the app, made at every start from the page that `flet_web` ships, so that it follows it."""
 
+import json
 import re
 import shutil
 from html import escape
@@ -15,6 +16,8 @@ from intake.words import Words
 _CHARSET = '<meta charset="UTF-8">'
 _SPLASH = re.compile(r'<div id="loading".*?</div>', re.DOTALL)
 _CONFIG = "<!-- fletAppConfig -->"
+_FONTS = ("MaterialIcons", "packages/cupertino_icons/CupertinoIcons")
+"""Families the screens draw with. The client would also load twenty of formula type, which no screen shows."""
 
 
 def write_webpage(web: Path, folder: Path, words: Words) -> None:
@@ -22,17 +25,21 @@ def write_webpage(web: Path, folder: Path, words: Words) -> None:
 
     Args:
         web: `resources/web`, with head, splash and manifest.
-        folder: an empty folder; gets `index.html`, `manifest.json` and the icons.
+        folder: an empty folder; gets `index.html`, `manifest.json`, the list of fonts and the icons.
         words: for title and splash.
 
     Raises:
         HandbookGap: `flet_web`'s page no longer has the places we fill.
     """
-    stock = Path(flet_web.__file__).parent / "web" / "index.html"
-    page = index_page(stock.read_text("utf-8"), web, words)
+    stock = Path(flet_web.__file__).parent / "web"
+    page = index_page((stock / "index.html").read_text("utf-8"), web, words)
     (folder / "index.html").write_text(page, "utf-8")
     shutil.copyfile(web / "manifest.json", folder / "manifest.json")
     write_icons(folder)
+    (folder / "assets").mkdir(exist_ok=True)
+    fonts = json.loads((stock / "assets" / "FontManifest.json").read_text("utf-8"))
+    kept = json.dumps([f for f in fonts if f["family"] in _FONTS])
+    (folder / "assets" / "FontManifest.json").write_text(kept, "utf-8")
 
 
 def index_page(stock: str, web: Path, words: Words) -> str:

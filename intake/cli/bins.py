@@ -45,28 +45,30 @@ def bins_json(
     from intake.desk.lots_plain import lot_plain
 
     return {
-        "bins": [
-            {
-                "id": b.id,
-                "stage": b.stage.value,
-                "resin": b.resin,
-                "colour": b.colour,
-                "flow": b.flow,
-                "filled": b.filled,
-                "items": b.items,
-                "pieces": b.pieces,
-                "mass_g": round(b.mass_g, 3),
-                "capacity_g": b.capacity_g,
-                "volume_l": round(b.volume_l, 3),
-                "capacity_l": b.capacity_l,
-                "full_share": round(b.full, 4),
-                "shred_g": {n: round(getattr(b.shred, n), 3) for n in ("mean", "low", "high")},
-                "lot": b.lot or None,
-            }
-            for b in shelved
-        ],
+        "bins": [bin_plain(b) for b in shelved],
         "lots": [lot_plain(lot) for lot in lots],
         "cautions": [c.id for c in mind],
+    }
+
+
+def bin_plain(b: "ShelfLine") -> dict[str, Any]:
+    """One bin on the shelf."""
+    return {
+        "id": b.id,
+        "stage": b.stage.value,
+        "resin": b.resin,
+        "colour": b.colour,
+        "flow": b.flow,
+        "filled": b.filled,
+        "items": b.items,
+        "pieces": b.pieces,
+        "mass_g": round(b.mass_g, 3),
+        "capacity_g": b.capacity_g,
+        "volume_l": round(b.volume_l, 3),
+        "capacity_l": b.capacity_l,
+        "full_share": round(b.full, 4),
+        "shred_g": {n: round(getattr(b.shred, n), 3) for n in ("mean", "low", "high")},
+        "lot": b.lot or None,
     }
 
 

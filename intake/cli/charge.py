@@ -92,21 +92,27 @@ def parse_parts(
     if (masses or sides) and not spec.pressed:
         expected = "parts that were pressed while they cooled: others draw in by another amount each time"
         raise BadInput(where="--part-mass", got="an unpressed mould", expected=expected)
-    measured = []
-    for text in sides:
-        part, slash, mould = text.partition("/")
-        if not slash:
-            raise BadInput(
-                where="--part-side", got=text, expected="part/mould with a unit, such as 291/300mm"
-            )
-        mould_mm = parse_length_mm(mould, where="--part-side")
-        unit = mould.strip().lstrip("0123456789.,")
-        side_mm = parse_length_mm(part if part.strip()[-1:].isalpha() else part + unit, where="--part-side")
-        measured.append(MeasuredPart(cavity_cm3=spec.cavity_cm3, side_mm=side_mm, mould_mm=mould_mm))
+    cavity_cm3 = spec.cavity_cm3
+    sides_mm = [parse_side(text, where="--part-side") for text in sides]
+    measured = [MeasuredPart(cavity_cm3=cavity_cm3, side_mm=s, mould_mm=m) for s, m in sides_mm]
     weighed = [
-        MeasuredPart(cavity_cm3=spec.cavity_cm3, mass_g=parse_mass_g(m, where="--part-mass")) for m in masses
+        MeasuredPart(cavity_cm3=cavity_cm3, mass_g=parse_mass_g(m, where="--part-mass")) for m in masses
     ]
     return (*measured, *weighed)
+
+
+def parse_side(text: str, *, where: str) -> tuple[float, float]:
+    """[mm] A side of a part and the same side of its mould, written 291/300mm; one unit serves both.
+
+    Raises:
+        BadInput: not two lengths.
+    """
+    part, slash, mould = text.partition("/")
+    if not slash:
+        raise BadInput(where=where, got=text, expected="part/mould with a unit, such as 291/300mm")
+    mould_mm = parse_length_mm(mould, where=where)
+    unit = mould.strip().lstrip("0123456789.,")
+    return parse_length_mm(part if part.strip()[-1:].isalpha() else part + unit, where=where), mould_mm
 
 
 def _check_ways(given: dict[str, Any]) -> None:

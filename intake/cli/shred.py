@@ -25,15 +25,18 @@ if TYPE_CHECKING:
 @click.option("--shredder", help="Cutting machine, where it was not the campaign's.")
 @click.option("--by", help="Initials of who weighed it.")
 @click.option("--sure", is_flag=True, help="The weight is right although it is far from what was expected.")
+@click.option("--label", type=click.Path(path_type=Path), help="Write the lot's label here: .pdf or .png.")
 @click.option("--json", "as_json", is_flag=True, help="One JSON document instead of words.")
 def shred(
     bin_id: str, mass: str, *, ledger: Path, tare: str, shredder: str | None, by: str | None, sure: bool,
-    as_json: bool,
+    label: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Record that BIN was shredded and that its shred weighs MASS (such as 1240 g or 2.7 lb)."""
     from intake.desk.cautions import COMMANDS, cautions_shown
     from intake.desk.desk import Desk
     from intake.desk.float_shred import float_outlook
+    from intake.desk.labels import label_form
+    from intake.desk.lot_labels import write_lot_label
     from intake.desk.lots import lot_line, the_lot
     from intake.desk.shred import shred as shred_bin
     from intake.handbook import Handbook
@@ -42,16 +45,25 @@ def shred(
 
     mass_g = parse_mass_g(mass, where="MASS")
     tare_g = parse_mass_g(tare, where="--tare", zero_ok=True)
+    if label is not None:
+        label_form(label)
+    words = catalogue(resources() / "words")
     with Desk.open(ledger, Handbook()) as desk:
         done = shred_bin(desk, bin_id, mass_g, tare_g=tare_g, shredder=shredder, sure=sure, by=by)
         line = lot_line(desk, the_lot(desk, done.lot))
         advice = float_outlook(desk, done.lot)
         mind = cautions_shown(desk.handbook, COMMANDS["shred"], desk.campaign.hosts)
-    words = catalogue(resources() / "words")
-    if as_json:
-        print_json(shred_json(done, line, advice, mind, words))
-    else:
-        print_shred(done, line, advice, mind, words)
+        if as_json:
+            print_json(shred_json(done, line, advice, mind, words))
+        else:
+            print_shred(done, line, advice, mind, words)
+        if (
+            label is not None
+        ):  # after it was said that the lot is there: a full disk takes nothing of that back
+            write_lot_label(desk, done.lot, label, words)
+    if not as_json:
+        about = words("lots.label_written", file=label) if label else words("lots.label_ready", lot=done.lot)
+        console().print(about, markup=False)
 
 
 def shred_json(

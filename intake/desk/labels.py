@@ -1,4 +1,4 @@
-"""Labels: the tag of a bin, as a picture and on a page, ready to hang."""
+"""Labels: the tag of a bin, as a picture and on a page, ready to hang; and labels of any kind as a file."""
 
 import io
 from collections.abc import Callable, Iterable, Sequence
@@ -11,13 +11,14 @@ from intake.desk.desk import Desk, key_of
 from intake.desk.files import written_aside
 from intake.drawing.canvas import Press
 from intake.drawing.fonts import Fonts
-from intake.drawing.label import draw_tag
+from intake.drawing.label import draw_label
 from intake.drawing.parts import Label
 from intake.drawing.sheet import check_start, draw_page, write_pdf
 from intake.errors import BadInput, Refusal, UnknownName
 from intake.handbook.locate import resources
 from intake.ledger.envelope import wall_ms
 from intake.ledger.events import LabelPrinted
+from intake.table.bins.ids import of_another_table
 from intake.table.labels.layout import LabelStock
 from intake.table.labels.tag import BinTag, bin_tag
 from intake.words import Words
@@ -45,16 +46,33 @@ def tag_of(desk: Desk, bin_id: str) -> BinTag:
     )
 
 
+def bins_to_tag(desk: Desk) -> tuple[str, ...]:
+    """The bins that hang a tag: open ones, in the order they were opened.
+
+    A bin that is shredded or written off needs none; one that another table named alike has its own already.
+    """
+    return tuple(b.id for b in desk.state.bins.values() if not b.closed and not of_another_table(b.id))
+
+
 def tags_pdf(desk: Desk, words: Words, bin_ids: Iterable[str] | None = None, *, stock: str = STOCK) -> bytes:
-    """The tags of some bins as a PDF; of all bins where none is named.
+    """The tags of some bins as a PDF; of all open bins where none is named.
 
     Raises:
         BadInput: no such bin or label stock.
     """
+    wanted = bins_to_tag(desk) if bin_ids is None else bin_ids
+    return labels_pdf(desk, words, (tag_of(desk, b) for b in wanted), stock=stock)
+
+
+def labels_pdf(desk: Desk, words: Words, labels: Iterable[Label], *, stock: str = STOCK) -> bytes:
+    """Labels of any kind as a PDF.
+
+    Raises:
+        BadInput: no such label stock.
+    """
     sheet = _stock(desk, stock)
     out = io.BytesIO()
-    wanted = list(desk.state.bins) if bin_ids is None else list(bin_ids)
-    write_pdf((tag_of(desk, b) for b in wanted), sheet, _press(sheet, words), out)
+    write_pdf(labels, sheet, _press(sheet, words), out)
     return out.getvalue()
 
 
@@ -86,13 +104,12 @@ def write_labels(
         BadInput: another ending, no such stock or first label, or too many labels for one picture.
         Refusal: there is no label to print, or the disk does not take the file.
     """
-    form = out.suffix.lower()
-    if form not in (".pdf", ".png"):
-        raise BadInput(where="File for the labels", got=out.name, expected="a name that ends in .pdf or .png")
+    form = label_form(out)
     sheet = _stock(desk, stock)
     check_start(start, sheet)
     if not labels:
-        raise Refusal("This table has no bin yet, so there is no label to print.")
+        why = "Every bin of this table is closed" if desk.state.bins else "This table has no bin yet"
+        raise Refusal(f"{why}, so there is no label to print.")
     press = _press(sheet, words)
     if form == ".png":
         page = draw_page(labels, sheet, press, start=start)
@@ -103,8 +120,20 @@ def write_labels(
         return write_pdf(labels, sheet, press, stream, start=start, on_label=on_label)
 
 
+def label_form(out: Path) -> str:
+    """The ending of a file for labels, `.pdf` or `.png`.
+
+    Raises:
+        BadInput: another one.
+    """
+    form = out.suffix.lower()
+    if form not in (".pdf", ".png"):
+        raise BadInput(where="File for the labels", got=out.name, expected="a name that ends in .pdf or .png")
+    return form
+
+
 def tags_of(desk: Desk, bin_ids: Sequence[str] = ()) -> tuple[BinTag, ...]:
-    """The tags of the named bins, in that order, or of all bins where none is named; letter case is ignored.
+    """The tags of the named bins, in that order, or of all open bins where none is named; letter case is ignored.
 
     Raises:
         UnknownName: the table has no such bin; the nearest ids stand in the sentence.
@@ -115,7 +144,7 @@ def tags_of(desk: Desk, bin_ids: Sequence[str] = ()) -> tuple[BinTag, ...]:
         if name.strip().casefold() not in known:
             raise UnknownName(where="Bin", got=name, known=desk.state.bins or ["none: this table has no bin"])
         found.append(known[name.strip().casefold()])
-    return tuple(tag_of(desk, b) for b in found or desk.state.bins)
+    return tuple(tag_of(desk, b) for b in found or bins_to_tag(desk))
 
 
 def tag_picture(desk: Desk, bin_id: str, words: Words, *, stock: str = STOCK) -> Image.Image:
@@ -124,8 +153,17 @@ def tag_picture(desk: Desk, bin_id: str, words: Words, *, stock: str = STOCK) ->
     Raises:
         BadInput: no such bin or label stock.
     """
+    return label_picture(desk, tag_of(desk, bin_id), words, stock=stock)
+
+
+def label_picture(desk: Desk, label: Label, words: Words, *, stock: str = STOCK) -> Image.Image:
+    """A label of any kind as it will be printed.
+
+    Raises:
+        BadInput: no such label stock.
+    """
     sheet = _stock(desk, stock)
-    return draw_tag(tag_of(desk, bin_id), sheet, _press(sheet, words))
+    return draw_label(label, sheet, _press(sheet, words))
 
 
 def tag_png(desk: Desk, bin_id: str, words: Words) -> bytes:

@@ -20,6 +20,22 @@ _SURE_SD = 4.0
 """[-] a weighing this many standard deviations above all that was weighed in is no slip of the guess."""
 
 
+class AskFirst(Refusal):
+    """A weighing so far from what was expected that somebody has to look at the scale again first.
+
+    Attributes:
+        mass_g: [g] as it was weighed.
+        expected: [g] of shred.
+    """
+
+    def __init__(self, bin_id: str, mass_g: float, expected: Interval) -> None:
+        self.mass_g, self.expected = mass_g, expected
+        super().__init__(
+            f"{mass_g:g} g of shred from bin {bin_id} is far from the {interval_text(expected)} that was "
+            "expected. Look at the scale again, and say that it is right if it is. Nothing was saved."
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShredOutlook:
     """What a bin would give.
@@ -92,8 +108,8 @@ def shred(
 
     Raises:
         BadInput: no such bin or shredder, or a mass that cannot be: not above the tare, or more than went in.
-        Refusal: the bin is closed or empty, or the weighing is so far from what was expected that it is asked
-            about first.
+        AskFirst: the weighing is far from what was expected and nobody is `sure`.
+        Refusal: the bin is closed or empty.
     """
     net_g = _net_g(mass_g, tare_g)
     with desk.one_at_a_time():
@@ -160,7 +176,7 @@ def _believed(desk: Desk, state: BinState, lot: WeighedLot, *, sure: bool) -> Su
 
     Raises:
         BadInput: it is more than went in, and all that went in was weighed.
-        Refusal: it is questioned and nobody said that it is right.
+        AskFirst: it is questioned and nobody said that it is right.
     """
     numbers = [desk.numbers(i) for i in state.items]
     found = surprise(desk.tools.model, lot, [n.yields for n in numbers])
@@ -169,11 +185,7 @@ def _believed(desk: Desk, state: BinState, lot: WeighedLot, *, sure: bool) -> Su
         expected = f"no more than the {mass_text(most_g)} that can have gone in"
         raise BadInput(where=f"Shred of {state.id}", got=f"{lot.mass_g:g} g", expected=expected)
     if found.questioned and not sure:
-        raise Refusal(
-            f"{lot.mass_g:g} g of shred from bin {state.id} is far from the "
-            f"{interval_text(interval(found.expected_g))} that was expected. Look at the scale again, and say "
-            "that it is right if it is. Nothing was saved."
-        )
+        raise AskFirst(state.id, lot.mass_g, interval(found.expected_g))
     return found
 
 

@@ -1,4 +1,4 @@
-"""What weighed shred has taught this table, worked out from the ledger and again only when a lot changed."""
+"""What weighed shred and finished parts have taught this table, worked out again only when one was told."""
 
 from collections.abc import Iterator
 
@@ -14,30 +14,31 @@ _Key = tuple[tuple[object, ...], ...]
 
 
 class Taught:
-    """The rooms of one campaign, with what the lots so far have taught. Nothing learned is ever stored."""
+    """The rooms of one campaign, with what lots and parts so far have taught. Nothing learned is ever stored."""
 
     def __init__(self, handbook: Handbook, campaign: Campaign) -> None:
         self._handbook, self._campaign = handbook, campaign
         self._fresh = self._tools = Toolbox(handbook, campaign)
         self._seen: TableState | None = None
-        self._key: _Key = ()
+        self._key: _Key = ((),)
 
     def tools(self, state: TableState) -> Toolbox:
-        """The rooms as they answer in this state; the same object until a lot is added, undone or changed."""
+        """The rooms as they answer in this state; the same object until a lot or part is told or undone."""
         if state is not self._seen:
-            key = tuple(_facts(state, lot) for lot in state.lots.values())
+            key = (*(_facts(state, lot) for lot in state.lots.values()), state.finished)
             if key != self._key:
                 self._tools = self._learned(state)
             self._seen, self._key = state, key
         return self._tools
 
     def _learned(self, state: TableState) -> Toolbox:
-        """The rooms after every lot, oldest first."""
+        """The rooms after every lot and every part, oldest first."""
         lots = (weighed_lot(lot, state, self._handbook) for lot in state.lots.values())
         model = learned(self._fresh.model, lots)
-        if model.taught is None:
+        finished = tuple(f.made for f in state.finished)
+        if model.taught is None and not finished:
             return self._fresh
-        return Toolbox(self._handbook, self._campaign, taught=model.taught)
+        return Toolbox(self._handbook, self._campaign, taught=model.taught, finished=finished)
 
 
 def weighed_lot(lot: LotState, state: TableState, handbook: Handbook) -> WeighedLot:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 
 from intake.desk.campaign import Campaign
 from intake.handbook import Handbook
+from intake.ledger.events import PartMade
 from intake.spread import mean_of
 from intake.table.bins.budget import Entry
 from intake.table.bins.colour import colour_group
@@ -32,11 +33,13 @@ class Toolbox:
     """Everything that answers about an item, a bin or a charge of one campaign; holds no state.
 
     `taught` are the guesses of masses and losses that weighed shred has corrected; None: the handbook's.
+    `finished` are the parts that this table has made; they correct shrinkage and charge of the next.
     """
 
     handbook: Handbook
     campaign: Campaign
     taught: Guesses | None = None
+    finished: tuple[PartMade, ...] = ()
     model: YieldModel = field(init=False)
     plans: Mapping[str, ChargePlan] = field(init=False)
     limits: Mapping[ResinId, Limits] = field(init=False)
@@ -45,7 +48,7 @@ class Toolbox:
     def __post_init__(self) -> None:
         book, campaign = self.handbook, self.campaign
         model = YieldModel(book.kinds, book.losses, campaign.shredder, taught=self.taught)
-        plans = {c.id: charge_plan(spec_of(c.id, campaign), book.charge) for c in campaign.charge}
+        plans = {c.id: charge_plan(self.spec(c.id), book.charge) for c in campaign.charge}
         strict = VerdictLimits(
             accept_probability=campaign.limits.accept_probability,
             pvc_probability=campaign.limits.pvc_per_item,
@@ -54,6 +57,10 @@ class Toolbox:
         object.__setattr__(self, "plans", plans)
         object.__setattr__(self, "verdict_limits", strict)
         object.__setattr__(self, "limits", {h: self._limits(h, plans) for h in campaign.hosts})
+
+    def spec(self, charge_id: str) -> ChargeSpec:
+        """The charge of the campaign with that id, with every finished part that teaches about it."""
+        return spec_of(charge_id, self.campaign, self.finished)
 
     def odds(self, item: Item, evidence: Sequence[Evidence]) -> Posterior:
         """What the item is made of, after the evidence."""
@@ -132,8 +139,14 @@ class Toolbox:
         return tolerances
 
 
-def spec_of(charge_id: str, campaign: Campaign) -> ChargeSpec:
-    """The charge of the campaign with that id, as the charge room takes it."""
+def spec_of(charge_id: str, campaign: Campaign, finished: Sequence[PartMade] = ()) -> ChargeSpec:
+    """The charge of the campaign with that id, as the charge room takes it.
+
+    Args:
+        charge_id: one of the campaign's.
+        campaign: with the finished parts that its file tells.
+        finished: those that the ledger tells, oldest first.
+    """
     charge = next(c for c in campaign.charge if c.id == charge_id)
     return ChargeSpec(
         id=charge.id,
@@ -144,15 +157,21 @@ def spec_of(charge_id: str, campaign: Campaign) -> ChargeSpec:
         loss_share=charge.losses,
         pressed=charge.pressed,
         colours=charge.colours,
-        parts=_parts_of(charge.resin, campaign),
+        parts=_parts_of(charge.resin, campaign, finished),
     )
 
 
-def _parts_of(resin: str, campaign: Campaign) -> tuple[MeasuredPart, ...]:
+def _parts_of(resin: str, campaign: Campaign, finished: Sequence[PartMade]) -> tuple[MeasuredPart, ...]:
     """The finished parts of a resin, pressed, from all charges: what they teach holds for every mould of it."""
-    return tuple(
+    of_file = tuple(
         MeasuredPart(cavity_cm3=c.cavity, mass_g=p.mass, side_mm=p.side, mould_mm=p.mould)
         for c in campaign.charge
         if c.resin == resin and c.pressed
         for p in c.part
     )
+    of_ledger = tuple(
+        MeasuredPart(cavity_cm3=p.cavity_cm3, mass_g=p.mass_g, side_mm=p.side_mm, mould_mm=p.mould_mm)
+        for p in finished
+        if p.resin == resin
+    )
+    return (*of_file, *of_ledger)

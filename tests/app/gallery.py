@@ -191,4 +191,4 @@ if __name__ == "__main__":
         served = web_app(main, Path(folder), WORDS, {}, hosts=hosts_of("127.0.0.1"))
         held.listen()
         print(address("127.0.0.1", held.getsockname()[1]), flush=True)
-        serve(served, held)
+        serve(served, (held,))

@@ -198,7 +198,7 @@ def test_the_sections_stand_below_on_a_phone_and_beside_on_a_wide_window(width, 
                 for k in (ft.NavigationBarDestination, ft.NavigationRailDestination)
                 for d in phone.all(k)
             ]
-            assert names == ["Today", "Bins", "Hold"]
+            assert names == ["Today", "Bins", "Lots", "Hold"]
 
     run(go())
 

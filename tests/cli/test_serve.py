@@ -10,6 +10,7 @@ import urllib.request
 import pytest
 
 from intake.app import main as app_main
+from intake.app import share
 from intake.app.server import bound_socket
 from intake.cli import main
 from intake.ledger import Ledger
@@ -93,7 +94,7 @@ def test_a_taken_port_is_one_sentence_and_touches_no_ledger(run, tmp_path):
     [
         (("--port", 70000), "1 to 65535"),
         (("--port", "x"), "not a valid integer"),
-        (("--host", "no host", "--port", 0), "an address of this machine"),
+        (("--share", "--host", "no host", "--port", 0), "an address of this machine"),
         (("--campaign", "missing.toml", "--port", 0), "missing.toml"),
     ],
     ids=["port too large", "port no number", "no such address", "no such campaign"],
@@ -128,14 +129,42 @@ def told(monkeypatch, run, tmp_path):
     return _told
 
 
-@pytest.mark.parametrize(
-    ("host", "caution"),
-    [("127.0.0.1", False), ("localhost", False), ("::1", False), ("0.0.0.0", True), ("192.168.1.7", True)],
-)
-def test_who_opens_the_table_to_a_network_is_told_what_that_means(told, host, caution):
-    asked, out = told("--host", host)
-    assert asked["host"] == host
-    assert ("anyone on the same network" in out) is caution
+@pytest.mark.parametrize("shared", [False, True])
+def test_only_a_shared_table_asks_for_a_code_and_says_what_sharing_means(told, shared):
+    asked, out = told("--host", "127.0.0.2", *(["--share"] if shared else []))
+    assert asked["host"] == "127.0.0.2"
+    assert (asked["door"] is not None) is shared
+    assert ("not encrypted" in out) is shared
+    if shared:
+        assert f"type the code {asked['door'].code}" in out
+
+
+@pytest.mark.parametrize("host", ["0.0.0.0", "::", "192.168.1.7"])
+def test_a_network_address_without_sharing_is_refused(run, tmp_path, host):
+    code, out, err = run("--ledger", tmp_path / "l", "--host", host, "--port", 0)
+    assert (code, out) == (2, "")
+    assert "--share" in err
+    assert not (tmp_path / "l").exists()
+
+
+def test_a_shared_table_needs_one_address(run, tmp_path):
+    code, _, err = run("--ledger", tmp_path / "l", "--share", "--host", "0.0.0.0", "--port", 0)
+    assert code == 2
+    assert "one address of this machine" in err
+
+
+def test_the_likeliest_of_several_addresses_is_chosen_and_said(told, monkeypatch):
+    monkeypatch.setattr(share, "own_addresses", lambda: ("192.168.1.7", "10.0.0.9"))
+    asked, out = told("--share")
+    assert asked["host"] == "192.168.1.7"
+    assert "192.168.1.7, 10.0.0.9" in out
+
+
+def test_a_machine_without_a_network_is_told_what_to_do(run, monkeypatch, tmp_path):
+    monkeypatch.setattr(share, "own_addresses", lambda: ())
+    code, _, err = run("--ledger", tmp_path / "l", "--share")
+    assert code == 2
+    assert "--host" in err
 
 
 @pytest.mark.parametrize(("args", "name"), [((), "table"), (("--demo",), "demo")])

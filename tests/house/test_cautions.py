@@ -36,6 +36,7 @@ STRONG = (Level.FORBID, Level.REQUIRED)
 def _calls(folder: Path) -> dict[str, list[list[str]]]:
     """How each command that leads to an act is called; a new one gets its line here."""
     sheet, campaign = str(DEMO / "sheet.csv"), str(DEMO / "campaign.toml")
+    ledger = ["--ledger", str(folder / "table" / "ledger")]
     return {
         "sort": [["sort", sheet, "--campaign", campaign, "--out", str(folder / "sorted")]],
         "demo": [["demo", "--out", str(folder / "demo")]],
@@ -52,16 +53,37 @@ def _calls(folder: Path) -> dict[str, list[list[str]]]:
         "charge": [["charge", "3.6 L", "--resin", r] for r in ("PE-HD", "PP", "POM", "PS", "ABS")],
         "worth": [["worth", sheet, "--campaign", campaign]],
         "cautions": [["cautions"]],
-        "bins": [["bins", "--ledger", str(folder / "table" / "ledger")]],
-        "shred": [["shred", "QT-01", "630 g", "--ledger", str(folder / "table" / "ledger")]],
+        "bins": [["bins", *ledger]],
+        "shred": [["shred", "QT-01", "630 g", *ledger]],
+        "lots": [["lots", *ledger]],
+        "float": [["float", "QT-L01", "--sinkers", "1 g", *ledger]],
+        "draw": [["draw", "QT-L01", "10 g", "--charge", "bench-slat", *ledger]],
+        "melt-test": [
+            [
+                "melt-test",
+                "QT-L01",
+                "--smell",
+                "waxy",
+                "--specks",
+                "few",
+                "--peel",
+                "no",
+                "--bend",
+                "bends",
+                *ledger,
+            ]
+        ],
+        "part": [["part", "bench-slat", "--side", "291/300mm", *ledger]],
     }
 
 
 def _table(name: str, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """A ledger with bins, for the commands that need one."""
+    """A ledger with bins, and a lot, for the commands that need one."""
     if not any("table" in word for call in _calls(folder)[name] for word in call):
         return
     main(["demo", "--out", str(folder / "table"), "--json"])
+    if any("QT-L01" in call for call in _calls(folder)[name]):
+        main(["shred", "QT-01", "630 g", "--ledger", str(folder / "table" / "ledger")])
     capsys.readouterr()
 
 

@@ -14,6 +14,7 @@ from intake.app.parts.question import heading, question
 from intake.app.parts.ring import ring
 from intake.app.parts.rows import item_row
 from intake.app.places import HOLD, HOME, SECTIONS, TAKE_ITEM, item_address, section_at, way
+from intake.app.screens.join import join_way
 from intake.app.screens.said import item_text
 from intake.app.screens.shelf import bin_rows
 from intake.app.session import WidthContext, use_later, use_shared, use_version
@@ -42,7 +43,8 @@ def Home() -> ft.View:  # noqa: N802
         body += [charge_ring(words, charge), *more_card(words, charge, more)]
     body += other_charges(words, view, charge, set_chosen)
     beside = (
-        counts_card(words, view), *shelf(words, view, page.navigate), *in_hand(words, view, page.navigate)
+        counts_card(words, view), *shelf(words, view, page.navigate), *in_hand(words, view, page.navigate),
+        *join_way(shared, page.navigate),
     )  # fmt: skip
     bins = tuple(bin_rows(words, shared.seen(bins_view), page.navigate)) if width is Width.DESKTOP else ()
     foot: list[ft.Control] = [primary_button(words("app.home.take_item"), lambda: page.navigate(TAKE_ITEM))]

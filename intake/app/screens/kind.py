@@ -5,13 +5,13 @@ from typing import Any
 import flet as ft
 
 from intake.app.guards import safe_handler, safe_view
-from intake.app.parts.buttons import choice, quiet_button
+from intake.app.parts.buttons import choice, quiet_button, small_button
 from intake.app.parts.counter import counter
 from intake.app.parts.frame import Width
 from intake.app.parts.kind_tile import kind_tile, tile_grid
 from intake.app.parts.question import question
 from intake.app.parts.text_size import columns
-from intake.app.places import HOME
+from intake.app.places import HOME, STOP
 from intake.app.screens.said import item_text
 from intake.app.screens.walk import Walk, address, use_walk
 from intake.app.session import use_version
@@ -35,6 +35,9 @@ def Kind(item_id: str = "") -> ft.View:  # noqa: N802
     body: list[ft.Control] = [question(words("walk.kind.question")), _search(walk, view, search, set_search)]
     if not search and not item_id:
         body += _shortcuts(walk, view)
+    if not item_id:
+        stop = walk.taps.goes(STOP)
+        body.append(small_button(words("app.stop.ask"), stop))
     body.append(_tiles(walk, view, count, known.facts.kind if known else ""))
     foot: list[ft.Control] = [counter(words, words("walk.kind.count"), count, set_count, most=MAX_COUNT)]
     if known:

@@ -7,12 +7,12 @@ from typing import Any
 import flet as ft
 
 from intake.app.guards import safe_component
-from intake.app.parts.buttons import primary_button, small_button
+from intake.app.parts.buttons import primary_button, quiet_button, small_button
 from intake.app.parts.cards import card, reason_card
 from intake.app.parts.dialog import ask
 from intake.app.parts.question import heading, question
 from intake.app.parts.rows import colour_dot, fill_bar, item_row
-from intake.app.places import label_address, way
+from intake.app.places import label_address, lot_address, shred_address, way
 from intake.app.press import use_presses
 from intake.app.screens.bin_said import (
     foreign_texts,
@@ -67,10 +67,15 @@ def Moves(bin_id: str) -> ft.Control:  # noqa: N802
 
 
 def passport_foot(shared: Shared, bin_id: str, go: Callable[[str], Any]) -> list[ft.Control]:
-    """The one thing to do with a bin."""
-    tile = shared.seen(bin_view, bin_id).tile
-    key = "app.bin.tag_again" if tile.tagged else "app.bin.tag"
-    return [primary_button(shared.words(key), way(go, label_address(bin_id)))]
+    """What to do with a bin: hang its tag, or say that it was shredded; what became of it after that."""
+    words, state = shared.words, shared.desk.state.bins[bin_id]
+    if state.lot:
+        return [primary_button(words("app.bin.to_lot", lot=state.lot), way(go, lot_address(state.lot)))]
+    key = "app.bin.tag_again" if shared.seen(bin_view, bin_id).tile.tagged else "app.bin.tag"
+    tag = primary_button(words(key), way(go, label_address(bin_id)))
+    if not state.items or state.closed:
+        return [tag]
+    return [quiet_button(words("app.bin.shred_it"), way(go, shred_address(bin_id))), tag]
 
 
 def empty_card(words: Words) -> list[ft.Control]:

@@ -26,6 +26,11 @@ def parse_bin_id(text: str, *, where: str = "Bin id") -> BinId:
     return BinId(clean)
 
 
+def of_another_table(name: str) -> bool:
+    """True for the id of a bin or lot whose name two tables gave out: such a one carries its own table's label."""
+    return "~" in name
+
+
 def check_letters(letters: str, *, where: str = "Station letters") -> str:
     """The letters of a station, as they stand before every id it gives out.
 
