@@ -196,7 +196,7 @@ def folder(tmp_path_factory):
 
 @pytest.fixture
 def app(door, folder, monkeypatch):
-    monkeypatch.setattr("intake.app.server.pack_largest", lambda files: None)  # packing has its own tests
+    monkeypatch.setattr("intake.app.server.pack_largest", lambda _: None)  # packing has its own tests
 
     def main(page):
         page.add(ft.Text("in"))
