@@ -91,7 +91,6 @@ class EventTable(Table):
         first = len(storage.documents) + 1
         if payloads:
             storage.append(payloads)
-            self.clear_cache()
         return list(range(first, first + len(payloads)))
 
     def _update_table(self, updater: Callable[[dict[int, Mapping[str, Any]]], None]) -> NoReturn:
@@ -109,13 +108,13 @@ class EventBase(TinyDB):
     def __init__(self, journal: Journal) -> None:
         super().__init__(journal, storage=JournalStorage)
         self.journal_storage = journal_storage(self.storage)
-        self.events = EventTable(self.storage, EVENTS)
+        # it keeps no answers of earlier queries: forgetting them after each act costs more than it saves
+        self.events = EventTable(self.storage, EVENTS, cache_size=0)
 
     def append(self, payloads: list[bytes]) -> None:
-        """Adds events as they were written, as one group; the table forgets what it found for earlier questions."""
+        """Adds events as they were written, as one group."""
         if payloads:
             self.journal_storage.append(payloads)
-            self.events.clear_cache()
 
 
 def journal_storage(storage: Storage) -> JournalStorage:
