@@ -73,10 +73,12 @@ class HoldTag:
 
 def hold_shelf(desk: Desk) -> tuple[HoldTag, ...]:
     """All held items, the one that waits longest first."""
-    moments = {e.id: e for e in desk.ledger.events() if isinstance(e.body, Judged)}
+    held = tuple(desk.with_verdict(Verdict.HOLD))
+    told = desk.ledger.events_named({e for item in held for e in item.history})
+    moments = {e.id: e for e in told if isinstance(e.body, Judged)}
     found: dict[object, Settle] = {}
     now_ms = clock.now_ms()
-    tags = [_tag(desk, item, moments, found, now_ms) for item in desk.with_verdict(Verdict.HOLD)]
+    tags = [_tag(desk, item, moments, found, now_ms) for item in held]
     return tuple(sorted(tags, key=lambda tag: (tag.since_ms, tag.item)))
 
 

@@ -13,6 +13,7 @@ from intake.desk.sheet import BadRow, Sheet, read_sheet
 from intake.desk.sort import Tick, sort_rows, weigh_sheet
 from intake.errors import BadInput, ManyFaults
 from intake.handbook import Handbook
+from intake.ledger.unswept import unswept
 from intake.words import Words
 
 Begin = Callable[[int], Tick]
@@ -67,7 +68,8 @@ def sort_file(
     if ledger is None:
         shutil.rmtree(building, ignore_errors=True)
     with Desk.open(building, handbook, campaign) as desk:
-        made = _walk(sheet, desk, begin)
+        with unswept():
+            made = _walk(sheet, desk, begin)
         result = report(desk)
         files = write_outputs(out, desk, result, words)
         if sheet.bad:

@@ -1,4 +1,4 @@
-"""Reading many events at once without the garbage collector walking over all of them again and again."""
+"""Many events at once without the garbage collector walking over all of them again and again."""
 
 import gc
 from collections.abc import Iterator, Sized

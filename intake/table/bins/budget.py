@@ -15,6 +15,8 @@ from intake.table.bins.tail import chance_above
 
 KEPT_DRAWS = 8
 """The largest draws of each material are counted exactly (2^8 cases); the rest is moment-matched."""
+_NEGLIGIBLE = 1e-9
+"""[-] a case less likely than this does not count: eight draws have 256 cases, so the sum is right to 3e-7."""
 _HALVINGS = 22
 
 _NOTHING: Mapping[str, float] = MappingProxyType({})
@@ -108,6 +110,20 @@ class Content:
         return found.expected_g / base_g if found and base_g > 0.0 else 0.0
 
 
+def most_chance_over(content: Content, material: str, tolerance: float, planned_mass_g: float) -> float:
+    """[-] What `chance_over` cannot pass, from mean and variance alone: the least of two bounds.
+
+    Source: the inequalities of Markov and of Cantelli (one-sided Chebyshev), from memory.
+    """
+    found = content.materials[material]
+    limit_g = tolerance * max(content.mass_g, planned_mass_g)
+    above_g = limit_g - found.expected_g
+    if above_g <= 0.0:
+        return 1.0
+    variance_g2 = found.total_variance_g2
+    return min(found.expected_g / limit_g, variance_g2 / (variance_g2 + above_g**2))
+
+
 def content_of(entries: Iterable[Entry]) -> Content:
     """The content of a bin into which these rows were put; the order matters to the last digits only."""
     content = Content()
@@ -190,7 +206,8 @@ def with_draws(old: Foreign, draws: Iterable[Draw], kept: int = KEPT_DRAWS) -> F
 def chance_above_g(foreign: Foreign, limit_g: float) -> float:
     """Probability [-] that the mass exceeds `limit_g` [g].
 
-    Sum over all cases of the kept draws of the case's chance times the tail of the rest.
+    Sum over the cases of the kept draws of the case's chance times the tail of the rest; cases that are too
+    unlikely to show, such as five rare foreign rows at once, are passed over.
     """
     cases = [(foreign.mean_g, foreign.variance_g2 + foreign.shared_sd_g**2, 1.0)]
     for draw in foreign.draws:
@@ -201,7 +218,7 @@ def chance_above_g(foreign: Foreign, limit_g: float) -> float:
                 (0.0, 0.0, 1.0 - draw.chance),
                 (draw.mass_g, draw.sd_g**2, draw.chance),
             )
-            if share > 0.0
+            if chance * share > _NEGLIGIBLE
         ]
     third = foreign.third_g3
     total = sum(

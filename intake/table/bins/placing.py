@@ -6,7 +6,7 @@ from math import isfinite
 
 from intake.errors import BadInput
 from intake.spread import mean_of
-from intake.table.bins.budget import Content, Entry, chance_over, with_entry
+from intake.table.bins.budget import Content, Entry, chance_over, most_chance_over, with_entry
 from intake.table.bins.ids import BinId
 from intake.table.bins.key import BinKey
 from intake.table.compat.decision import Verdict
@@ -115,9 +115,11 @@ def place(candidate: Candidate, bins: Sequence[OpenBin], limits: Limits) -> Plac
     roomy = [b for b in alike if _has_room(candidate, b, limits)]
     faults: dict[BinId, Reason] = {}
     for one in sorted(roomy, key=lambda b: (-fullness(b.content.mass_g, b.volume_l, limits), b.id)):
-        fault = _fault(candidate.entry, one.content, limits)
+        after = with_entry(one.content, candidate.entry)
+        risk = worst(after, limits)
+        fault = _fault(candidate.entry, after, limits, risk)
         if fault is None:  # the fullest that takes it: nobody need ask the others
-            return _placed(candidate, one, limits)
+            return _placed(candidate.key, one.id, after, limits, risk)
         faults[one.id] = fault
     return _new_bin(candidate, len(alike), [faults[b.id] for b in roomy], limits)
 
@@ -125,15 +127,15 @@ def place(candidate: Candidate, bins: Sequence[OpenBin], limits: Limits) -> Plac
 def worst(content: Content, limits: Limits, among: Iterable[str] | None = None) -> tuple[str, float]:
     """The material most likely to pass its tolerance, and that chance [-]; ("", 0) where nothing can.
 
-    By Markov's inequality a chance is at most expected share / tolerance; materials are taken in that order, and
-    once a bound lies below the highest chance found no later one can beat it.
+    Materials are taken in the order of what their chance is at most; once that lies below the highest chance
+    found, no later one can beat it.
     """
     planned = limits.planned_mass_g
     bounds = sorted(
         (
-            (content.expected_share(m, planned) / t, m, t)
+            (most_chance_over(content, m, t, planned), m, t)
             for m in (content.materials if among is None else among)
-            if 0.0 < (t := limits.tolerance(m)) < 1.0
+            if m in content.materials and 0.0 < (t := limits.tolerance(m)) < 1.0
         ),
         reverse=True,
     )
@@ -198,12 +200,13 @@ def _has_room(candidate: Candidate, bin_: OpenBin, limits: Limits) -> bool:
     return mass_g <= limits.capacity_g and bin_.volume_l + candidate.volume_l <= limits.capacity_l
 
 
-def _fault(entry: Entry, content: Content, limits: Limits) -> Reason | None:
-    """Why this content may not take the entry; None where it may."""
-    after = with_entry(content, entry)
+def _fault(entry: Entry, after: Content, limits: Limits, risk: tuple[str, float]) -> Reason | None:
+    """Why a content may not come to be by this entry; None where it may. `risk` is the worst of all in it."""
     added = sorted({*(m for m, chance in entry.chances.items() if chance > 0.0), *entry.residues})
     if (hazard := _hazard_in(after, added, limits)) is not None:
         return hazard
+    if risk[1] <= limits.chance_limit:  # then none that the entry adds to is above it either
+        return None
     material, chance = worst(after, limits, added)
     if chance > limits.chance_limit:
         code = "budget_residue" if material in entry.residues else "budget_resin"
@@ -217,11 +220,10 @@ def _fault(entry: Entry, content: Content, limits: Limits) -> Reason | None:
     return None
 
 
-def _placed(candidate: Candidate, best: OpenBin, limits: Limits) -> Placing:
-    """Accepted into an open bin, with the budget said in numbers."""
-    reasons = [Reason.of("bin_fits", bin=best.id)]
-    after = with_entry(best.content, candidate.entry)
-    material, chance = worst(after, limits)
+def _placed(key: BinKey, best: BinId, after: Content, limits: Limits, risk: tuple[str, float]) -> Placing:
+    """Accepted into an open bin, with the budget said in numbers: what is in it then, and the worst of that."""
+    reasons = [Reason.of("bin_fits", bin=best)]
+    material, chance = risk
     if material:
         reasons.append(
             Reason.of(
@@ -232,12 +234,13 @@ def _placed(candidate: Candidate, best: OpenBin, limits: Limits) -> Placing:
                 over_chance=chance,
             )
         )
-    return Placing(verdict=Verdict.ACCEPT, bin_id=best.id, key=candidate.key, reasons=tuple(reasons))
+    return Placing(verdict=Verdict.ACCEPT, bin_id=best, key=key, reasons=tuple(reasons))
 
 
 def _new_bin(candidate: Candidate, alike: int, faults: list[Reason], limits: Limits) -> Placing:
     """A new bin where the item alone passes; otherwise held or refused with the fault."""
-    fault = _fault(candidate.entry, Content(), limits)
+    alone = with_entry(Content(), candidate.entry)
+    fault = _fault(candidate.entry, alone, limits, worst(alone, limits))
     if fault is not None:
         verdict = Verdict.HOLD if fault.code == "hazard_lot" else Verdict.REFUSE
         return Placing(verdict=verdict, bin_id=None, key=candidate.key, reasons=(fault,))
