@@ -61,6 +61,7 @@ def _plain(found: "Verified") -> dict[str, Any]:
             for name, head in found.heads.items()
         },
         "damage": [{"byte": bad.start, "line": bad.line, "why": bad.why} for bad in found.damage],
+        "whole_records_of_damaged_acts": found.lost_with_it,
         "groups_after_damage": found.after,
         "torn": torn and {"byte": torn.start, "bytes": torn.size, "kept_in": _name(torn.kept_in)},
         "writer": found.writer,
@@ -78,9 +79,13 @@ def _name(path: Path | None) -> str | None:
 def _lines(found: "Verified") -> list[str]:
     """The report as sentences."""
     lines = [f"{found.path}: {found.events} events; {found.good} of {found.size} bytes read as written."]
-    lines += [f"Damage at byte {bad.start}, line {bad.line}: {bad.why}." for bad in found.damage]
+    lines += [f"Damage at byte {bad.start}, line {bad.line}: {bad.why}." for bad in found.damage[:_SHOWN]]
+    if len(found.damage) > _SHOWN:
+        lines.append(f"And {len(found.damage) - _SHOWN} more damaged records; --json lists all.")
+    if found.lost_with_it:
+        lines.append(f"Of the same act, records that are whole but cannot count: {found.lost_with_it}.")
     if found.damage:
-        lines.append(f"Behind it {found.after} more acts read, but they do not count. Restore a backup.")
+        lines.append(f"Later acts that read, but do not count either: {found.after}. Restore a backup.")
     lines += _torn_lines(found)
     lines += [str(finding) for finding in found.findings[:_SHOWN]]
     if len(found.findings) > _SHOWN:

@@ -46,11 +46,15 @@ class Torn:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Bad:
-    """A line that is not as it was written: first byte, line number (from 1) and what is wrong."""
+    """A line that is not as it was written: first byte, line number (from 1) and what is wrong.
+
+    `follows` where the line itself is whole, but stands behind a bad one of the same act.
+    """
 
     start: int
     line: int
     why: str
+    follows: bool = False
 
 
 def frame(payloads: Sequence[bytes]) -> bytes:
@@ -93,6 +97,7 @@ def read_groups(lines: Iterable[bytes], *, start: int = 0, line: int = 1) -> Ite
     offsets: list[int] = []
     at = first = start
     size = 0
+    broken = False
     for number, raw in enumerate(lines, line):
         here, at = at, at + len(raw)
         read: tuple[int, int, bytes] | str
@@ -106,9 +111,11 @@ def read_groups(lines: Iterable[bytes], *, start: int = 0, line: int = 1) -> Ite
         else:
             read, why = "", "it has no line end and is no beginning of a record"
         if why is not None or isinstance(read, str):
-            yield Bad(start=here, line=number, why=str(why))
-            payloads, offsets, first = [], [], at
+            follows = broken and isinstance(read, tuple) and read[0] > 1
+            yield Bad(start=here, line=number, why=str(why), follows=follows)
+            payloads, offsets, first, broken = [], [], at, True
             continue
+        broken = False
         size = read[1]
         payloads.append(read[2])
         offsets.append(here)

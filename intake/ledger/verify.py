@@ -38,6 +38,7 @@ class Verified:
         good: [bytes] up to the first bad one; all of them where nothing is wrong.
         heads: station → its last event.
         damage: every record that is not as it was written, the first one first.
+        lost_with_it: records that are whole, but of an act that is damaged; nothing of it counts.
         after: groups that read again behind the first damage; nothing of them counts.
         torn: what a crash left at the end.
         writer: who writes now; then a torn tail is only a write that is not finished.
@@ -54,6 +55,7 @@ class Verified:
     good: int = 0
     heads: Mapping[str, Head] = field(default_factory=dict)
     damage: tuple[Bad, ...] = ()
+    lost_with_it: int = 0
     after: int = 0
     torn: TornTail | None = None
     writer: str | None = None
@@ -148,7 +150,8 @@ class _Reading:
             size=self._size,
             good=self._damage[0].start if self._damage else self._good,
             heads=dict(self._chain.heads),
-            damage=tuple(self._damage),
+            damage=tuple(bad for bad in self._damage if not bad.follows),
+            lost_with_it=sum(bad.follows for bad in self._damage),
             after=self._after,
             torn=self._torn,
             writer=writer,

@@ -201,3 +201,14 @@ def test_a_file_cut_inside_its_header_has_no_header(folder, length):
     assert (found.damage[0].start, found.ok) == (0, False)
     assert verify(folder, repair=True).damage
     assert (folder / "journal").stat().st_size == length
+
+
+def test_one_bad_record_of_a_long_act_is_told_once_and_the_rest_of_the_act_is_counted(tmp_path):
+    with create(tmp_path / "l") as ledger:
+        ledger.append(EVERY_KIND)
+    lines = (tmp_path / "l" / "journal").read_bytes().splitlines(keepends=True)
+    flip(tmp_path / "l", len(b"".join(lines[:3])) + 40)  # in the third record of the act, behind the header
+    found = verify(tmp_path / "l")
+    assert [bad.line for bad in found.damage] == [4]
+    assert found.lost_with_it == len(EVERY_KIND) - 3
+    assert found.events == 0
