@@ -78,7 +78,6 @@ SCREENS: Mapping[str, tuple[Act, ...]] = MappingProxyType(
         "draw": (Act.HEAT,),
         "stop": (Act.RECEIVE,),
         "join": (),
-        "charge": (Act.HEAT,),
     }
 )
 """Screen of the app → the acts it leads to; a screen that only shows or asks leads to none."""

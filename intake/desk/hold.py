@@ -1,7 +1,9 @@
 """The hold shelf: every held item with its tag, its age, why it waits, and the one thing that would settle it."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from math import ceil
+from types import MappingProxyType
 
 from intake.desk import clock
 from intake.desk.decide import LEAST_BITS
@@ -73,13 +75,20 @@ class HoldTag:
 
 def hold_shelf(desk: Desk) -> tuple[HoldTag, ...]:
     """All held items, the one that waits longest first."""
+    found: dict[object, Settle] = {}
+    now_ms = clock.now_ms()
+    return tuple(
+        _tag(desk, desk.state.items[item], since, found, now_ms) for item, since in held_since(desk).items()
+    )
+
+
+def held_since(desk: Desk) -> Mapping[str, int]:
+    """Held item → [ms] since 1970 when it was put on hold; the one that waits longest first."""
     held = tuple(desk.with_verdict(Verdict.HOLD))
     told = desk.ledger.events_named({e for item in held for e in item.history})
     moments = {e.id: e for e in told if isinstance(e.body, Judged)}
-    found: dict[object, Settle] = {}
-    now_ms = clock.now_ms()
-    tags = [_tag(desk, item, moments, found, now_ms) for item in held]
-    return tuple(sorted(tags, key=lambda tag: (tag.since_ms, tag.item)))
+    waits = sorted((wall_ms(_held_since(item, moments)), item.id) for item in held)
+    return MappingProxyType({item: since for since, item in waits})
 
 
 def settles(desk: Desk, known: Numbers, told: Judged) -> Settle:
@@ -98,21 +107,35 @@ def settles(desk: Desk, known: Numbers, told: Judged) -> Settle:
     alone = next((t for t in telling if _settles_alone(desk, known, t)), None)
     best = alone or telling[0]
     code = "hold_one_test" if alone else "hold_first_test"
-    return Settle(test=best.test, alone=alone is not None, reason=Reason.of(code, minutes=best.minutes))
+    return Settle(test=best.test, alone=alone is not None, reason=Reason.of(code, minutes=ceil(best.minutes)))
 
 
-def _tag(
-    desk: Desk, state: ItemState, moments: Mapping[str, Event], found: dict[object, Settle], now_ms: int
-) -> HoldTag:
-    """The tag of one held item; like items with like evidence are thought about once."""
-    told = state.placing_verdict or state.resin_verdict
-    if told is None:
-        raise ValueError("an item on hold was judged")
-    known = desk.numbers(state.id)
+def settled_by(desk: Desk, items: Iterable[ItemState]) -> Mapping[str, Settle]:
+    """Held item → what would settle it."""
+    found: dict[object, Settle] = {}
+    return MappingProxyType({item.id: _settle(desk, item, found) for item in items})
+
+
+def _settle(desk: Desk, state: ItemState, found: dict[object, Settle]) -> Settle:
+    """What would settle one held item; like items with like evidence are thought about once."""
+    told, known = _told(state), desk.numbers(state.id)
     like = (known.item.kind.id, known.item.residue, known.item.colour, state.evidence, told.reasons)
     if like not in found:
         found[like] = settles(desk, known, told)
-    since_ms = wall_ms(_held_since(state, moments))
+    return found[like]
+
+
+def _told(state: ItemState) -> Judged:
+    """The verdict that holds an item."""
+    told = state.placing_verdict or state.resin_verdict
+    if told is None:
+        raise ValueError("an item on hold was judged")
+    return told
+
+
+def _tag(desk: Desk, state: ItemState, since_ms: int, found: dict[object, Settle], now_ms: int) -> HoldTag:
+    """The tag of one held item."""
+    told, known = _told(state), desk.numbers(state.id)
     return HoldTag(
         item=state.id,
         kind=known.item.kind.names[0],
@@ -123,7 +146,7 @@ def _tag(
         resin=told.resin,
         probability=told.probability,
         reasons=told.reasons,
-        settle=found[like],
+        settle=_settle(desk, state, found),
     )
 
 

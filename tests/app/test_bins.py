@@ -282,7 +282,7 @@ def test_a_file_that_is_no_tag_is_refused_and_nothing_recorded(name, tmp_path):
 def test_the_hold_shelf_says_why_how_long_and_what_would_settle_it():
     async def go():
         async with shown("/hold") as phone:
-            await until(phone, "Would settle it: ")
+            await until(phone, "Begin with this one")
             assert "Waiting: 1." in phone.texts()
             assert re.search(r"Here for \d+ min|It just came", phone.texts())
             await phone.click(phone.find(ft.OutlinedButton, "3 × tub, white"))

@@ -6,14 +6,15 @@ import pytest
 from app.sample import open_sample, sample_desk, take
 
 from intake.desk import clock
-from intake.desk.decide import decide, settling_test
+from intake.desk.decide import decide
 from intake.desk.desk import Desk
+from intake.desk.hold import hold_shelf
 from intake.desk.labels import is_tagged, record_printed, tag_of
 from intake.desk.observe import add_mark, add_test
 from intake.desk.place import take_back
 from intake.desk.report import report
 from intake.desk.views.bins import bin_view, bins_view, moves_view
-from intake.desk.views.hold import hold_view, settling_tests, waited
+from intake.desk.views.hold import hold_view, settlings, waited
 from intake.errors import BadInput
 from intake.table.bins.ids import BinId
 from intake.table.compat.decision import Verdict
@@ -102,9 +103,11 @@ def test_the_hold_shelf_tells_why_and_what_would_settle_it() -> None:
     item = line.item.id
     assert desk.state.items[item].verdict is Verdict.HOLD
     assert line.reasons == desk.state.items[item].resin_verdict.reasons  # type: ignore[union-attr]
-    wanted = settling_test(desk, item)
-    assert wanted is not None
-    assert settling_tests(desk, (item, "gone")) == {item: wanted.test}
+    told = settlings(desk, (item, "gone"))
+    assert list(told) == [item]
+    assert told[item].test
+    assert told[item] == next(tag.settle for tag in hold_shelf(desk) if tag.item == item)
+    assert line.since_ms == next(tag.since_ms for tag in hold_shelf(desk) if tag.item == item)
 
 
 def test_what_a_test_settled_leaves_the_shelf(tmp_path: Path) -> None:

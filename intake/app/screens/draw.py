@@ -11,14 +11,12 @@ from intake.app.parts.keypad import keypad
 from intake.app.parts.question import question
 from intake.app.places import LOTS, lot_address, way
 from intake.app.press import use_presses
-from intake.app.screens.said import caution_cards, mass_texts
+from intake.app.screens.said import mass_texts, minded
 from intake.app.session import WidthContext, use_shared, use_version
 from intake.app.theme import GAP, MUTED, TEXT_SMALL
-from intake.desk.cautions import screen_cautions
 from intake.desk.draw import draw
 from intake.desk.views.lots import ChargeNeed, DrawView, draw_view
 from intake.errors import BadInput
-from intake.table.resins import ResinId
 from intake.units import parse_mass_g
 from intake.words import Words
 from intake.words.figures import mass_text
@@ -73,14 +71,13 @@ def Draw() -> ft.View:  # noqa: N802
         body.append(ft.Text(words("app.draw.for"), size=TEXT_SMALL, color=MUTED))
         body.append(chips(ids, charge.id, lambda c: lambda: set_picked(c)))
     body += [caution_card(words("app.shred.cannot"), (wrong,))] if wrong else []
-    resin = ResinId(shared.desk.state.lots[lot_id].opened.resin)
-    mind = screen_cautions(shared.desk.handbook, "draw", (resin,))
+    mind = minded(shared, "draw", shared.desk.state.lots[lot_id].opened.resin)
     save_button = primary_button(words("app.draw.save"), on_save, disabled=not text or taps.busy)
     everything = quiet_button(words("app.draw.all"), taps.once(save_all), disabled=taps.busy)
     row = ft.Row([everything, ft.Container(save_button, expand=True)], spacing=GAP)
     return below_view(
         route,
-        [*body, pad, *caution_cards(words, mind)],
+        [*body, pad, *mind],
         [row],
         back=words("app.back"),
         on_back=back,

@@ -11,11 +11,12 @@ from intake.app.parts.frame import Panes, Width, section_view
 from intake.app.parts.question import question
 from intake.app.parts.rows import item_row
 from intake.app.places import HOLD, SECTIONS, item_address, section_at, way
-from intake.app.screens.said import item_text
+from intake.app.screens.said import item_text, minded
 from intake.app.screens.shelf import bin_rows
 from intake.app.session import WidthContext, use_later, use_shared, use_version
+from intake.desk.hold import Settle
 from intake.desk.views.bins import bins_view
-from intake.desk.views.hold import HoldLine, hold_view, settling_tests, waited
+from intake.desk.views.hold import HoldLine, hold_view, settlings, waited
 from intake.words import Words
 
 STEP = 20
@@ -31,13 +32,14 @@ def Hold() -> ft.View:  # noqa: N802
     most, set_most = ft.use_state(STEP)
     words, lines = shared.words, shared.seen(hold_view)
     shown = lines[:most]
-    tests = use_later(shared, version, settling_tests, tuple(line.item.id for line in shown)) or {}
+    ways = use_later(shared, version, settlings, tuple(line.item.id for line in shown)) or {}
     hint = words("app.hold.hint", count=len(lines)) if lines else words("app.hold.none")
     body: list[ft.Control] = [question(words("app.hold.title"), hint=hint)]
-    body += [hold_row(words, line, tests.get(line.item.id, ""), page.navigate) for line in shown]
+    body += [hold_row(words, line, ways.get(line.item.id), page.navigate) for line in shown]
     if len(lines) > most:
         more = words("app.hold.more", count=len(lines) - most)
         body.append(quiet_button(more, lambda: set_most(lambda n: n + STEP)))
+    body += minded(shared, "hold", *{line.resin for line in lines if line.resin})
     bins = tuple(bin_rows(words, shared.seen(bins_view), page.navigate)) if width is Width.DESKTOP else ()
     return section_view(
         route, body, [], words=words, sections=SECTIONS, at=section_at(HOLD), go=page.navigate, width=width,
@@ -45,12 +47,18 @@ def Hold() -> ft.View:  # noqa: N802
     )  # fmt: skip
 
 
-def hold_row(words: Words, line: HoldLine, test: str, go: Callable[[str], Any]) -> ft.Control:
+def settle_text(words: Words, settle: Settle) -> str:
+    """The one thing that would settle it: a test as its question, or what else to do."""
+    test = words(f"walk.test.{settle.test}.question") if settle.test else ""
+    return f"{words.reason(settle.reason)} {test}".rstrip()
+
+
+def hold_row(words: Words, line: HoldLine, settle: Settle | None, go: Callable[[str], Any]) -> ft.Control:
     """One item as a button to where it goes on."""
     unit, count = waited(line.since_ms)
     lines = (
         words.reasons(line.reasons[:1]),
-        words("app.hold.settle", question=words(f"walk.test.{test}.question")) if test else "",
+        settle_text(words, settle) if settle else "",
         words(f"app.hold.{unit}", count=count),
     )
     go_on = way(go, item_address(line.item.id))

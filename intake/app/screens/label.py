@@ -11,9 +11,11 @@ from intake.app.parts.cards import card
 from intake.app.parts.frame import below_view
 from intake.app.parts.question import question
 from intake.app.places import BINS, bin_address, way
+from intake.app.screens.said import minded
 from intake.app.session import Shared, WidthContext, use_shared, use_version
 from intake.app.tags import PDF, PNG
 from intake.app.theme import GRID, MUTED, TEXT_SMALL
+from intake.desk.views.bins import bin_view
 from intake.words import Words
 
 LOG = logging.getLogger("intake.app")
@@ -32,6 +34,7 @@ def Label() -> ft.View:  # noqa: N802
         body: list[ft.Control] = [
             question(words("app.label.title", bin=bin_id), hint=words("app.label.hint")),
             tag_card(words, bin_id, drawn),
+            *minded(shared, "label", shared.seen(bin_view, bin_id).tile.resin),
         ]
         foot = tag_links(words, bin_id)
     else:

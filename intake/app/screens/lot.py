@@ -17,15 +17,13 @@ from intake.app.places import LOTS, bin_address, draw_address, way
 from intake.app.press import use_presses
 from intake.app.screens.bin_said import foreign_texts
 from intake.app.screens.lot_said import gone_texts, left_text, lot_kind_text, melt_text, oven_texts
-from intake.app.screens.said import caution_cards, item_text
-from intake.app.session import Shared, WidthContext, use_later, use_shared, use_version
+from intake.app.screens.said import item_text, minded
+from intake.app.session import WidthContext, use_later, use_shared, use_version
 from intake.app.texts import kept_together
 from intake.app.theme import GAP_WIDE, INK, MUTED, TEXT_BODY, TEXT_SMALL
-from intake.desk.cautions import screen_cautions
 from intake.desk.undo import undo_last_of_lot
 from intake.desk.views.item import ItemHead
 from intake.desk.views.lots import LotView, lot_advice, lot_view
-from intake.table.resins import ResinId
 from intake.words import Words
 from intake.words.figures import share_span_text
 
@@ -84,7 +82,7 @@ def LotCard(lot_id: str) -> ft.Control:  # noqa: N802
             reason_card(words("app.lot.bath"), bath),
             _melt_card(words, view),
             *_items(words, view.items, view.items if all_items else view.items[:SHOWN], show_all),
-            *_cautions(shared, view),
+            *minded(shared, "lot", view.tile.resin),
             quiet_button(words(undo_key), lambda: set_asked(True), disabled=taps.busy),
         ],
         spacing=GAP_WIDE, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
@@ -132,12 +130,6 @@ def _items(
         more = words("app.lot.more_items", count=len(items) - len(shown))
         rows.append(quiet_button(more, partial(show_all, True)))
     return [heading(words("app.lot.items", count=len(items)), level=2, size=TEXT_BODY), *rows]
-
-
-def _cautions(shared: Shared, view: LotView) -> list[ft.Control]:
-    """What to mind with this shred."""
-    ids = screen_cautions(shared.desk.handbook, "lot", (ResinId(view.tile.resin),))
-    return caution_cards(shared.words, ids)
 
 
 def _ask_undo(

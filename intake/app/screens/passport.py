@@ -22,7 +22,7 @@ from intake.app.screens.bin_said import (
     move_text,
     room_text,
 )  # fmt: skip
-from intake.app.screens.said import item_text, mass_texts
+from intake.app.screens.said import item_text, mass_texts, minded
 from intake.app.session import Shared, use_later, use_shared, use_version
 from intake.app.texts import kept_together
 from intake.app.theme import GAP_WIDE, GRID, INK, MUTED, TEXT_BODY, TEXT_SMALL
@@ -53,7 +53,8 @@ def Passport(bin_id: str) -> ft.Control:  # noqa: N802
     )
     head = question(kept_together(bin_id), hint=kind_text(words, view.tile))
     content = bin_content(words, view, set_asked) if view.items else empty_card(words)
-    return ft.Column([head, *content], spacing=GAP_WIDE, tight=True, horizontal_alignment=_STRETCH)
+    mind = minded(shared, "bin", view.tile.resin)
+    return ft.Column([head, *content, *mind], spacing=GAP_WIDE, tight=True, horizontal_alignment=_STRETCH)
 
 
 @safe_component

@@ -6,7 +6,7 @@ from intake.app.guards import safe_view
 from intake.app.parts.buttons import primary_button, quiet_button
 from intake.app.parts.cards import reason_card
 from intake.app.parts.verdict_card import verdict_card
-from intake.app.screens.said import item_text, mass_texts, reasons_card
+from intake.app.screens.said import item_text, mass_texts, minded, reasons_card
 from intake.app.screens.walk import NEW_ITEM, Walk, address, use_walk
 from intake.desk.answer import take_again
 from intake.desk.undo import undo_last
@@ -27,6 +27,7 @@ def Placed(item_id: str) -> ft.View:  # noqa: N802
         _grams(walk, view),
         *reasons_card(words, "walk.why", (words.reason(r) for r in view.reasons)),
         *reasons_card(words, "walk.placed.mind", (words.reason(r) for r in view.notes)),
+        *(minded(walk.shared, "placed", view.bin_resin) if view.bin else ()),
     ]
     return walk.view(body, _foot(walk, view))
 

@@ -6,9 +6,12 @@ import flet as ft
 
 from intake.app.parts.cards import caution_card, reason_card
 from intake.app.parts.odds import Odds, odds_bars
+from intake.app.session import Shared
+from intake.desk.cautions import screen_cautions
 from intake.desk.views.item import ItemHead
 from intake.desk.views.looks import OddsRow
 from intake.spread import Interval
+from intake.table.resins import ResinId
 from intake.words import Words
 from intake.words.figures import interval_parts, share_text
 
@@ -49,6 +52,12 @@ def caution_cards(words: Words, ids: Iterable[str]) -> list[ft.Control]:
     if len(texts) <= 2:  # noqa: PLR2004
         return [caution_card(title, (text,)) for title, text in texts]
     return [caution_card(words("walk.mind"), tuple(f"{title}: {text}" for title, text in texts))]
+
+
+def minded(shared: Shared, screen: str, *resins: str) -> list[ft.Control]:
+    """What to mind on a screen, with the resins that are in hand there."""
+    ids = screen_cautions(shared.desk.handbook, screen, map(ResinId, resins))
+    return caution_cards(shared.words, ids)
 
 
 def reasons_card(words: Words, title_key: str, lines: Iterable[str]) -> list[ft.Control]:

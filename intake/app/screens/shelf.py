@@ -11,6 +11,7 @@ from intake.app.parts.rows import bin_row
 from intake.app.places import BINS, SECTIONS, bin_address, section_at, way
 from intake.app.screens.bin_said import content_text, kind_text, pieces_text
 from intake.app.screens.passport import Moves, Passport, passport_foot
+from intake.app.screens.said import minded
 from intake.app.session import Shared
 from intake.desk.views.bins import BinTile, bins_view
 from intake.words import Words
@@ -34,6 +35,8 @@ def shelf_view(shared: Shared, bin_id: str, *, route: str, width: Width, go: Cal
     if bin_id:
         body, foot = [Passport(bin_id, key=bin_id)], passport_foot(shared, bin_id, go)
         panes = Panes(left=(head, *rows), right=(Moves(bin_id, key=bin_id),))
+    elif tiles:
+        body += minded(shared, "bins", *{t.resin for t in tiles})
     return section_view(
         route, body, foot, words=words, sections=SECTIONS, at=section_at(BINS), go=go, width=width,
         panes=panes,

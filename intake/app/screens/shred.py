@@ -14,12 +14,10 @@ from intake.app.parts.keypad import keypad
 from intake.app.parts.question import question
 from intake.app.places import BINS, bin_address, lot_address, way
 from intake.app.press import use_presses
-from intake.app.screens.said import caution_cards, mass_texts
+from intake.app.screens.said import mass_texts, minded
 from intake.app.session import WidthContext, use_shared, use_version
-from intake.desk.cautions import screen_cautions
 from intake.desk.shred import AskFirst, outlook, shred
 from intake.errors import BadInput, IntakeError
-from intake.table.resins import ResinId
 from intake.units import parse_mass_g
 from intake.words import Words
 from intake.words.figures import mass_text
@@ -71,7 +69,7 @@ def Shred() -> ft.View:  # noqa: N802
         foot: list[ft.Control] = [primary_button(words("app.bin.to_bins"), way(page.navigate, BINS))]
     else:
         mass, doubt = mass_texts(words, view.expected)
-        resin = ResinId(shared.desk.state.bins[view.bin].opened.resin)
+        resin = shared.desk.state.bins[view.bin].opened.resin
         pad = keypad(
             words, text, unit, typed, set_unit, label=words("app.shred.mass"), on_enter=lambda: on_save(None)
         )
@@ -81,7 +79,7 @@ def Shred() -> ft.View:  # noqa: N802
             ),
             *([caution_card(words("app.shred.cannot"), (wrong,))] if wrong else []),
             pad,
-            *caution_cards(words, screen_cautions(shared.desk.handbook, "shred", (resin,))),
+            *minded(shared, "shred", resin),
         ]
         foot = [primary_button(words("app.shred.save"), on_save, disabled=not text or taps.busy)]
     back = way(page.navigate, bin_address(bin_id))

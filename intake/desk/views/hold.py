@@ -2,13 +2,11 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from intake.desk import clock
-from intake.desk.decide import settling_test
 from intake.desk.desk import Desk
+from intake.desk.hold import Settle, held_since, settled_by
 from intake.desk.views.item import ItemHead, head
-from intake.ledger.envelope import wall_ms
 from intake.ledger.state import ItemState
 from intake.table.compat.decision import Verdict
 from intake.table.resins import Reason
@@ -22,7 +20,7 @@ class HoldLine:
 
     Attributes:
         item: in a few words.
-        since_ms: [ms] since 1970, when it came to the table.
+        since_ms: [ms] since 1970, when it was put on hold.
         resin, probability: what it most likely is, and the [-] probability of that.
         reasons: why it waits, as it was told.
     """
@@ -36,17 +34,13 @@ class HoldLine:
 
 def hold_view(desk: Desk) -> tuple[HoldLine, ...]:
     """All items on the shelf, the one that waits longest first."""
-    return tuple(_line(desk, item) for item in desk.with_verdict(Verdict.HOLD))
+    return tuple(_line(desk, desk.state.items[item], since) for item, since in held_since(desk).items())
 
 
-def settling_tests(desk: Desk, item_ids: tuple[str, ...]) -> Mapping[str, str]:
-    """Item → id of the test that would settle it, "" where none would; too slow to be asked while drawing.
-
-    Raises:
-        BadInput: the table has no such item.
-    """
-    found = {item: settling_test(desk, item) for item in item_ids if item in desk.state.items}
-    return MappingProxyType({item: test.test if test else "" for item, test in found.items()})
+def settlings(desk: Desk, item_ids: tuple[str, ...]) -> Mapping[str, Settle]:
+    """Held item → what would settle it; too slow to be asked while drawing. One held no more is left out."""
+    held = {item.id: item for item in desk.with_verdict(Verdict.HOLD)}
+    return settled_by(desk, (held[item] for item in item_ids if item in held))
 
 
 def waited(since_ms: int) -> tuple[str, int]:
@@ -60,12 +54,12 @@ def waited(since_ms: int) -> tuple[str, int]:
     return ("minutes", minutes) if minutes else ("now", 0)
 
 
-def _line(desk: Desk, item: ItemState) -> HoldLine:
+def _line(desk: Desk, item: ItemState, since_ms: int) -> HoldLine:
     """One item of the shelf; its resin is what was told with the verdict that holds."""
     told = item.placing_verdict or item.resin_verdict
     return HoldLine(
         item=head(desk, item.id),
-        since_ms=wall_ms(item.since),
+        since_ms=since_ms,
         resin=told.resin if told else "",
         probability=told.probability if told else 0.0,
         reasons=told.reasons if told else (),
