@@ -25,6 +25,7 @@ from intake.errors import BadInput, Finding, ManyFaults, UnknownName, nearest_na
 from intake.handbook import Handbook
 from intake.table.resins import ResinId
 from intake.units import (
+    MAX_MASS_G,
     number,
     parse_length_mm,
     parse_mass_g,
@@ -70,11 +71,20 @@ def _flow(text: str) -> float:
     return rate
 
 
+def _grams_a_minute(text: str) -> float:
+    expected = "clean grams a minute above 0, such as 3 g/min"
+    rate = number(text.removesuffix("/min").rstrip().removesuffix("g"), where="", expected=expected)
+    if not 0.0 < rate <= MAX_MASS_G:
+        raise BadInput(where="", got=text, expected=expected)
+    return rate
+
+
 MassG = Annotated[float, *_text_field(lambda t: parse_mass_g(t, where="", zero_ok=True), "20 g")]
 ScaleG = Annotated[float, *_text_field(lambda t: parse_mass_g(t, where=""), "1 g")]
 VolumeCm3 = Annotated[float, *_text_field(lambda t: parse_volume_cm3(t, where=""), "60 L")]
 CavityCm3 = Annotated[float, *_text_field(_cavity, "3.6 L")]
 FlowRate = Annotated[float, *_text_field(_flow, "0.3 g/10 min")]
+GramsPerMinute = Annotated[float, *_text_field(_grams_a_minute, "3 g/min")]
 LengthMm = Annotated[float, *_text_field(lambda t: parse_length_mm(t, where=""), "291 mm")]
 TempC = Annotated[float, *_text_field(lambda t: parse_temperature_c(t, where=""), "220 °C")]
 Share = Annotated[float, *_text_field(lambda t: parse_share(t, where=""), "5 %")]
@@ -136,6 +146,10 @@ class Limits(_Part):
     foreign_chance: Annotated[Share, Field(description="allowed P(foreign share > tolerance)")] = 0.05
     pvc_per_item: Annotated[Share, Field(description="highest PVC probability of an item")] = 0.001
     pvc_of_lot: Annotated[Share, Field(description="highest expected PVC share of a lot")] = 0.0002
+    least_worth: Annotated[
+        GramsPerMinute | None,
+        Field(description="clean shred for a minute of work below which good plastic is refused; none: any"),
+    ] = None
 
 
 class Bins(_Part):

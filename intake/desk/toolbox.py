@@ -13,7 +13,7 @@ from intake.table.bins.key import bin_key
 from intake.table.bins.placing import Candidate, Limits
 from intake.table.charge.parts import MeasuredPart
 from intake.table.charge.target import ChargePlan, ChargeSpec, charge_plan
-from intake.table.compat.decision import ResinVerdict
+from intake.table.compat.decision import ResinVerdict, Verdict
 from intake.table.compat.rules import Rating
 from intake.table.compat.verdict import VerdictLimits, resin_verdict
 from intake.table.identify.evidence import Evidence
@@ -22,10 +22,13 @@ from intake.table.identify.odds import Posterior
 from intake.table.identify.posterior import judge
 from intake.table.item import Item, Label
 from intake.table.kinds import Kind
+from intake.table.prep.pace import Paces
+from intake.table.prep.steps import steps_left
 from intake.table.resins import ResinId
 from intake.table.yields.bulk import flattened_l, pile_l
 from intake.table.yields.losses import Guesses
 from intake.table.yields.shred import ItemYield, YieldModel
+from intake.table.yields.worth import item_worth, with_worth
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +46,7 @@ class Toolbox:
     model: YieldModel = field(init=False)
     plans: Mapping[str, ChargePlan] = field(init=False)
     limits: Mapping[ResinId, Limits] = field(init=False)
+    paces: Paces = field(init=False)
     verdict_limits: VerdictLimits = field(init=False)
 
     def __post_init__(self) -> None:
@@ -54,6 +58,7 @@ class Toolbox:
             pvc_probability=campaign.limits.pvc_per_item,
         )
         object.__setattr__(self, "model", model)
+        object.__setattr__(self, "paces", Paces.of(book.prep.hand_s, book.pace))
         object.__setattr__(self, "plans", plans)
         object.__setattr__(self, "verdict_limits", strict)
         object.__setattr__(self, "limits", {h: self._limits(h, plans) for h in campaign.hosts})
@@ -75,7 +80,12 @@ class Toolbox:
     def worth_cleaning(self, item: Item, odds: Posterior) -> ResinVerdict:
         """The resin verdict: accept, hold or refuse before anything is washed."""
         book = self.handbook
-        return resin_verdict(odds, item, self.campaign.hosts, book.matrix, book.resins, self.verdict_limits)
+        told = resin_verdict(odds, item, self.campaign.hosts, book.matrix, book.resins, self.verdict_limits)
+        if told.verdict is not Verdict.ACCEPT:
+            return told
+        steps = steps_left(item, odds.most_likely, book.prep)
+        worth = item_worth("", item, self.yield_of(item), steps, self.paces, chance=told.probability)
+        return with_worth(told, worth, self.campaign.limits.least_worth)
 
     def yield_of(self, item: Item) -> ItemYield:
         """How much clean shred the item gives."""

@@ -201,7 +201,7 @@ def test_the_commands_speak_in_sentences(
             assert (args[0], stop.code) == ("undo", 2)  # noqa: PT017  there is no such lot
     out = capsys.readouterr().out
     for text in (
-        "are new here",
+        "New here: ",
         "is called QT-01~",
         "Nothing new",
         "read again and whole",

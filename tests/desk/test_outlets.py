@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from desk.conftest import CAMPAIGN
 from desk_helpers import rows_of
 
 from intake.desk.desk import Desk
@@ -62,3 +63,18 @@ def test_a_yellow_toy_with_old_pigments_is_not_handed_on(sort_text, handbook: Ha
     text = "item,kind,count,mark,tests,colour\ntoy,toy,1,7 ABS,float:water=sinks;float:1.08=floats,yellow\n"
     with Desk.read(sort_text(text).ledger, handbook) as desk:
         assert outlet_list(desk) == ()
+
+
+def test_good_plastic_that_is_too_much_work_here_is_for_somebody_else(sort_text, handbook: Handbook) -> None:
+    text = (
+        "item,kind,count,mark,tests,colour,label,adhesive\n"
+        "caps,bottle cap,3,2 HDPE,float:water=floats,blue,none,heavy\n"
+        "jug,jug,4,2 HDPE,float:water=floats,natural,none,none\n"
+    )
+    picky = CAMPAIGN.replace("[[charge]]", '[limits]\nleast_worth = "4 g/min"\n[[charge]]')
+    with Desk.read(sort_text(text, campaign=picky).ledger, handbook) as desk:
+        (line,) = outlet_list(desk)
+        assert (line.item, line.outlet) == ("caps", "rigid-polyolefins")
+        told = desk.state.items["caps"].resin_verdict
+        assert told is not None
+        assert [r.code for r in told.reasons] == ["worth_too_little"]

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from intake.table.resins import OTHER, Reason, ResinId, ResinTable
 
 _UNSURE = "resin_likely_none"
-_ELSEWHERE = frozenset({"resin_melts_with_none", _UNSURE})
-"""Refusals that say nothing against the plastic: it is only no charge's resin."""
+_ELSEWHERE = frozenset({"resin_melts_with_none", _UNSURE, "worth_too_little"})
+"""Refusals that say nothing against the plastic: it is only no charge's resin, or too much work here."""
 _TOO_DIRTY = frozenset({"budget_residue"})
 """Refusals that more cleaning would lift."""
 _LIKELIER_THAN_NOT = 0.5

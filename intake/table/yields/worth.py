@@ -7,10 +7,11 @@ log (`prep.pace`), so this order learns with the table.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from intake.errors import BadInput
 from intake.spread import Spread, certain, mean_of, total
+from intake.table.compat.decision import ResinVerdict, Verdict
 from intake.table.item import Item, Label, LabelOff
 from intake.table.prep.pace import HANDLING, Paces
 from intake.table.prep.steps import Step, StepName
@@ -86,6 +87,25 @@ def item_worth(
     return Worth(
         key=key, shred_g=yields.shred_g, chance=chance, minutes=minutes, tasks=tasks, reasons=(reason,)
     )
+
+
+def with_worth(told: ResinVerdict, worth: Worth, least_g_min: float | None) -> ResinVerdict:
+    """The resin verdict with what an accepted item gives for the work that is left.
+
+    Little is said; less than the table wants is refused, as good plastic for somebody else.
+
+    Args:
+        told: the verdict from identity, hazard and residue.
+        worth: of the item as it is now.
+        least_g_min: [g/min] of clean shred that the campaign asks for; None: any is taken.
+    """
+    if told.verdict is not Verdict.ACCEPT:
+        return told
+    if least_g_min is None or worth.g_per_minute >= least_g_min:
+        return replace(told, reasons=(*told.reasons, *worth.reasons))
+    rate = round(worth.g_per_minute, 1)
+    reason = Reason.of("worth_too_little", rate_g_min=rate, least_g_min=least_g_min)
+    return replace(told, verdict=Verdict.REFUSE, reasons=(reason,))
 
 
 def best_first(pile: Iterable[Worth]) -> tuple[Worth, ...]:

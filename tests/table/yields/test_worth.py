@@ -9,12 +9,13 @@ from hypothesis import strategies as st
 from intake.errors import BadInput
 from intake.handbook import Handbook
 from intake.spread import certain, doubtful, interval, mean_of, sd_of
+from intake.table.compat.decision import ResinVerdict, Verdict
 from intake.table.item import Adhesive, Closure, Item, Label, LabelOff, Residue
 from intake.table.prep.pace import Logged, Paces
 from intake.table.prep.steps import steps_left
-from intake.table.resins import ResinId
+from intake.table.resins import Reason, ResinId
 from intake.table.yields.shred import YieldModel
-from intake.table.yields.worth import Worth, best_first, in_time, item_worth, minutes_for
+from intake.table.yields.worth import Worth, best_first, in_time, item_worth, minutes_for, with_worth
 
 BOOK = Handbook()
 MODEL = YieldModel(BOOK.kinds, BOOK.losses)
@@ -109,6 +110,34 @@ def test_what_seldom_pays_is_said() -> None:
     assert [r.code for r in poor.reasons] == ["worth_seldom"]
     assert worth_of("pail").reasons == ()
     assert worth_of("bottle cap", adhesive=Adhesive.HEAVY, chance=0.0).reasons == ()
+
+
+def told(verdict: Verdict) -> ResinVerdict:
+    melts = Reason.of("resin_melts_with", resin="PE-HD", host="PE-HD", probability=0.99)
+    return ResinVerdict(verdict=verdict, resin=PE, probability=0.99, host=PE, reasons=(melts,))
+
+
+@pytest.mark.parametrize(
+    ("grams", "least", "verdict", "codes"),
+    [
+        (100, None, Verdict.ACCEPT, ["resin_melts_with"]),
+        (100, 10.0, Verdict.ACCEPT, ["resin_melts_with"]),
+        (99, 10.0, Verdict.REFUSE, ["worth_too_little"]),
+    ],
+)
+def test_less_than_a_table_asks_for_is_refused_as_too_much_work(grams, least, verdict, codes) -> None:
+    found = with_worth(told(Verdict.ACCEPT), row("a", grams, 10), least)
+    assert (found.verdict, [r.code for r in found.reasons]) == (verdict, codes)
+
+
+def test_little_is_said_where_a_table_takes_anything() -> None:
+    found = with_worth(told(Verdict.ACCEPT), worth_of("bottle cap", adhesive=Adhesive.HEAVY), None)
+    assert (found.verdict, found.reasons[-1].code) == (Verdict.ACCEPT, "worth_seldom")
+
+
+@pytest.mark.parametrize("verdict", [Verdict.HOLD, Verdict.REFUSE])
+def test_what_waits_or_is_refused_for_another_reason_keeps_it(verdict) -> None:
+    assert with_worth(told(verdict), row("a", 1, 10), 10.0) == told(verdict)
 
 
 @pytest.mark.parametrize(
