@@ -9,8 +9,8 @@ from intake.app.parts.frame import Section
 
 HOME = "/"
 BINS, LOTS, HOLD, JOIN = "/bins", "/lots", "/hold", "/join"
-TAKE_ITEM, STOP = "/item", "/stop"
-"""Where an item's walk begins, which the first screen offers; and what ends it at once."""
+TAKE_ITEM, STOP, PILE = "/item", "/stop", "/pile"
+"""Where an item's walk begins, which the first screen offers; what ends it at once; what to clean next."""
 
 SECTIONS = (
     Section(path=HOME, text_key="app.section.today", icon=ft.Icons.TODAY_OUTLINED),

@@ -13,6 +13,7 @@ from intake.app.screens.kind import Kind
 from intake.app.screens.label import Label
 from intake.app.screens.lot import Lot
 from intake.app.screens.lots import Lots
+from intake.app.screens.pile import Pile
 from intake.app.screens.shred import Shred
 from intake.app.screens.stop import Stop
 
@@ -32,6 +33,7 @@ def routes() -> list[ft.Route]:
         ft.Route(path="hold", component=Hold),
         ft.Route(path="join", component=Join),
         ft.Route(path="stop", component=Stop),
+        ft.Route(path="pile", component=Pile),
         ft.Route(path="item", component=Kind),
         ft.Route(path="item/:item", component=ItemStep),
         ft.Route(path="item/:item/:step", component=ItemStep),

@@ -1,6 +1,5 @@
 """`intake worth`: which items of a pile to clean first, and how far the minutes left today get."""
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +12,7 @@ from intake.table.yields.footprint import likely_range
 from intake.units import number
 from intake.words import Words
 from intake.words.figures import interval_text
+from intake.words.footprint import footprint_lines, footprint_notes
 
 if TYPE_CHECKING:
     from intake.desk.worth import WorthLine, WorthReport
@@ -135,7 +135,10 @@ def print_worth(made: "WorthReport", words: Words, virgin: "Work") -> None:
     out.print(words(pace, rows=f"{made.logged_rows:.0f}"))
     out.print(mind_line(made.cautions, words), markup=False)
     for one in made.footprints:
-        for text in footprint_lines(one, words, virgin):
+        out.print(words("footprint.title", resin=one.resin), markup=False)
+        for text in footprint_lines(one, words):
+            out.print(f"  {text}", markup=False)
+        for text in footprint_notes(one, words, virgin.cited):
             out.print(text, markup=False)
 
 
@@ -157,30 +160,3 @@ def _cells(line: "WorthLine") -> tuple[str, ...]:
     minutes = f"{mean_of(worth.minutes):.1f}"
     shred = interval_text(interval(worth.shred_g))
     return worth.key, kind, line.verdict.verdict.value, f"{worth.g_per_minute:.0f}", minutes, shred
-
-
-def footprint_lines(made: "Footprint", words: Words, virgin: "Work") -> Iterator[str]:
-    """What a kilogram of shred takes, each figure with its spread, beside theory and new resin."""
-    yield words("footprint.title", resin=made.resin)
-    if made.minutes is not None:
-        yield _line(words("footprint.minutes"), likely_range(made.minutes), "min", 0)
-    yield _line(words("footprint.water"), likely_range(made.water_l), "L", 0)
-    yield _line(words("footprint.wash"), likely_range(made.wash_kwh), "kWh", 2)
-    yield _line(words("footprint.shred"), likely_range(made.shred_kwh), "kWh", 2)
-    yield _line(words("footprint.melt"), likely_range(made.melt_kwh), "kWh", 2)
-    for batch_kg, kwh in made.oven_kwh:
-        yield _line(words("footprint.oven", batch=f"{batch_kg:g}"), likely_range(kwh), "kWh", 2)
-    if made.virgin is not None:
-        energy, water, co2e = (
-            f"{f.typical:g}"
-            for f in (made.virgin.energy_mj_kg, made.virgin.water_l_kg, made.virgin.co2e_kg_kg)
-        )
-        value = words("footprint.virgin_value", energy=energy, water=water, co2e=co2e)
-        yield f"  {words('footprint.virgin')}: {value}"
-    if made.even_batch_kg is not None:
-        yield words("footprint.even", batch=f"{made.even_batch_kg:.1f}")
-    yield words("footprint.basis", source=virgin.cited)
-
-
-def _line(name: str, amount: Interval, unit: str, digits: int) -> str:
-    return f"  {name}: {amount.mean:.{digits}f} {unit} ({amount.low:.{digits}f}–{amount.high:.{digits}f})"

@@ -77,6 +77,7 @@ SCREENS: Mapping[str, tuple[Act, ...]] = MappingProxyType(
         "lot": (Act.CUT, Act.SHRED),
         "draw": (Act.HEAT,),
         "stop": (Act.RECEIVE,),
+        "pile": (Act.WASH,),
         "join": (),
     }
 )

@@ -39,6 +39,7 @@ def places(tmp_path_factory):
             {
                 "kind": "/item",
                 "stop": "/stop",
+                "pile": "/pile",
                 "test": f"/item/{unknown}/test/float~water",
                 "verdict": f"/item/{told}/verdict",
                 "prepare": f"/item/{told}/prepare",

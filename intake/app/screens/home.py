@@ -13,7 +13,7 @@ from intake.app.parts.frame import Panes, Width, section_view
 from intake.app.parts.question import heading, question
 from intake.app.parts.ring import ring
 from intake.app.parts.rows import item_row
-from intake.app.places import HOLD, HOME, SECTIONS, TAKE_ITEM, item_address, section_at, way
+from intake.app.places import HOLD, HOME, PILE, SECTIONS, TAKE_ITEM, item_address, section_at, way
 from intake.app.screens.join import join_way
 from intake.app.screens.said import item_text
 from intake.app.screens.shelf import bin_rows
@@ -116,7 +116,8 @@ def in_hand(words: Words, view: HomeView, go: Go) -> tuple[ft.Control, ...]:
         for i in view.in_hand
     ]
     title = words("app.home.in_hand", count=view.unfinished)
-    return (heading(title, level=2, size=TEXT_BODY), *rows)
+    order = choice(words("app.home.pile"), way(go, PILE), hint=words("app.home.pile_why"), key="pile")
+    return (heading(title, level=2, size=TEXT_BODY), *rows, order)
 
 
 def shelf(words: Words, view: HomeView, go: Go) -> tuple[ft.Control, ...]:
