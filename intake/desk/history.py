@@ -11,6 +11,7 @@ from intake.ledger.codec import plain_body
 from intake.ledger.envelope import wall_ms
 from intake.ledger.events import EvidenceAdded, Judged, PrepDone, Undone, Unknown, WrittenOff
 from intake.ledger.state import TableState
+from intake.table.prep.steps import CLOCK, CLOCK_STARTS, HiddenPart
 from intake.words import Words
 from intake.words.figures import mass_text, share_text
 
@@ -111,14 +112,23 @@ def _key(event: Event) -> str:
             return f"history.EvidenceAdded.{type(evidence).__name__}"
         case Judged(stage=stage):
             return f"history.Judged.{stage.value}"
-        case PrepDone(left_on=left) if left is not None:
-            return "history.PrepDone.left"
+        case PrepDone() as done:
+            return _prep_key(done)
         case WrittenOff(lot=lot):
             return "history.WrittenOff.bin" if lot is None else "history.WrittenOff.lot"
         case Unknown():
             return "history.Unknown"
         case _:
             return f"history.{event.kind}"
+
+
+def _prep_key(done: PrepDone) -> str:
+    """The sentence for a step of cleaning, a part that came off, or time."""
+    if done.step in (CLOCK, CLOCK_STARTS):
+        return f"history.PrepDone.{done.step}"
+    if done.step in set(HiddenPart):
+        return "history.PrepDone.part" if done.left_on is None else "history.PrepDone.part_on"
+    return "history.PrepDone" if done.left_on is None else "history.PrepDone.left"
 
 
 def _values(event: Event, words: Words) -> dict[str, object]:

@@ -11,7 +11,7 @@ from intake.ledger.prepared import after_prep
 from intake.ledger.state import TableState
 from intake.table.item import Item
 from intake.table.prep.pace import Logged, Paces, share_out
-from intake.table.prep.steps import StepName, steps_left, tasks_done
+from intake.table.prep.steps import CLOCK, StepName, steps_left, tasks_done
 from intake.table.resins import OTHER
 
 _S_PER_MIN = 60.0
@@ -37,8 +37,13 @@ def paces_of(handbook: Handbook, events: Iterable[Event] = (), state: TableState
 
 
 def _logs(handbook: Handbook, told: Iterable[tuple[str, Body]], prior: Paces) -> Iterator[Logged]:
-    """Every logged time, with the facts of its item as they were at that moment."""
+    """Every logged time, with the facts of its item as they were at that moment.
+
+    Minutes of the clock belong to all that was done to the item without a time of its own.
+    """
     facts: dict[str, Received] = {}
+    clocked: dict[str, float] = {}
+    done: dict[str, list[str]] = {}
     for item_id, body in told:
         if isinstance(body, Received):
             facts[item_id] = body
@@ -48,20 +53,25 @@ def _logs(handbook: Handbook, told: Iterable[tuple[str, Body]], prior: Paces) ->
         elif isinstance(body, Revised) and item_id in facts:
             facts[item_id] = replace(facts[item_id], **body.changes)
         elif isinstance(body, PrepDone) and item_id in facts:
-            if body.minutes:
-                yield from _step_log(body, item_of(facts[item_id], handbook), handbook)
+            task = _task_of(body, item_of(facts[item_id], handbook), handbook)
+            if body.step == CLOCK:
+                clocked[item_id] = clocked.get(item_id, 0.0) + (body.minutes or 0.0)
+            elif task is not None and body.minutes:
+                count = facts[item_id].count
+                yield Logged(task=task, piece_s=body.minutes * _S_PER_MIN / count)
+            elif task is not None:
+                done.setdefault(item_id, []).append(task)
             facts[item_id] = after_prep(facts[item_id], body)
+    for item_id, minutes in clocked.items():
+        tasks = tuple(dict.fromkeys(done.get(item_id, ())))
+        yield from share_out(minutes, tasks, facts[item_id].count, prior)
 
 
-def _step_log(done: PrepDone, item: Item, handbook: Handbook) -> Iterator[Logged]:
-    """The time of one step; it speaks of the task that was left to do then."""
+def _task_of(done: PrepDone, item: Item, handbook: Handbook) -> str | None:
+    """The task that a step was for, as it was left to do then; None where it is no step of the table."""
+    if done.step not in set(StepName):
+        return None
+    if done.step == StepName.DRY:
+        return "dry"
     left = {step.name: step.task for step in steps_left(item, OTHER, handbook.prep)}
-    task = (
-        "dry"
-        if done.step == StepName.DRY
-        else left.get(StepName(done.step))
-        if done.step in set(StepName)
-        else None
-    )
-    if task is not None and done.minutes:
-        yield Logged(task=task, piece_s=done.minutes * _S_PER_MIN / item.count)
+    return left.get(StepName(done.step))

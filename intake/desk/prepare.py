@@ -31,7 +31,7 @@ def prep_done(
         raise BadInput(where="Minutes", got=minutes, expected="minutes from 0 to 1440")
     with desk.one_at_a_time():
         in_hand(desk, item_id)
-        _accepted(desk, item_id)
+        accepted(desk, item_id)
         desk.record([PrepDone(item=item_id, step=step, minutes=minutes, left_on=left_on)])
 
 
@@ -44,7 +44,7 @@ def prep_all(desk: Desk, item_id: str) -> None:
     """
     with desk.one_at_a_time():
         in_hand(desk, item_id)
-        _accepted(desk, item_id)
+        accepted(desk, item_id)
         told = {done.step for done in desk.numbers(item_id).state.prep}
         steps = (s for s in prep_steps(desk, item_id) if s.name not in told)
         left = [PrepDone(item=item_id, step=s.name) for s in steps]
@@ -79,7 +79,12 @@ def weigh(
         desk.record([Revised(item=item_id, changes=changes)])
 
 
-def _accepted(desk: Desk, item_id: str) -> None:
+def accepted(desk: Desk, item_id: str) -> None:
+    """Passes where an item was accepted.
+
+    Raises:
+        Refusal: it was not, so it is not washed.
+    """
     judged = desk.numbers(item_id).state.resin_verdict
     if judged is None or judged.verdict is not Verdict.ACCEPT:
         raise Refusal("This item is not accepted, so do not wash it. Settle what it is made of first.")

@@ -10,10 +10,15 @@ from intake.app.parts.question import question
 from intake.app.screens.said import caution_cards, item_text, time_text
 from intake.app.screens.walk import Walk, use_walk
 from intake.desk.answer import answer_clean, answer_prep
+from intake.desk.clock import local_minute
 from intake.desk.desk import Desk
-from intake.desk.views.clean import DONE, PrepRow, prep_view
+from intake.desk.prep_log import add_minutes, part_off, start_clock, stop_clock
+from intake.desk.views.clean import DONE, PrepRow, PrepView, prep_view
 from intake.desk.views.item import WalkStep
-from intake.table.prep.steps import StepName
+from intake.table.prep.steps import HiddenPart, StepName
+
+ADDED = (1, 5)
+"""[min] that one tap adds."""
 
 
 @safe_view
@@ -22,7 +27,7 @@ def Prepare(item_id: str) -> ft.View:  # noqa: N802
     walk = use_walk(WalkStep.PREPARE, item_id)
     view, words = walk.shared.seen(prep_view, item_id), walk.words
     body: list[ft.Control] = [question(words("walk.prep.question"), hint=item_text(words, view.item))]
-    body += [_row(walk, row) for row in view.rows]
+    body += [_clock(walk, view), *(_row(walk, row) for row in view.rows), *_parts(walk, view)]
     if not view.rows:
         body.append(reason_card(words("walk.prep.bare"), (words("walk.prep.bare.text"),)))
     body += caution_cards(words, view.cautions)
@@ -42,6 +47,53 @@ def _row(walk: Walk, row: PrepRow) -> ft.Control:
     return prep_card(
         words(f"step.{row.step}"), lines, [_choice(walk, row, c) for c in row.choices], key=row.step
     )
+
+
+def _parts(walk: Walk, view: PrepView) -> list[ft.Control]:
+    """What comes off beside the closure: a chip each, pressed again where it stays on after all."""
+    if not view.parts:
+        return []
+    words = walk.words
+    answers = [
+        (
+            part.value,
+            words(f"step.{part}"),
+            off,
+            walk.act(_part, walk.item_id, part, not off, to=lambda _: None),
+        )
+        for part, off in view.parts
+    ]
+    return [prep_card(words("walk.prep.parts"), (words("walk.prep.parts.hint"),), answers, key="parts")]
+
+
+def _clock(walk: Walk, view: PrepView) -> ft.Control:
+    """The time spent on this item: a clock to start and stop, or minutes to add."""
+    words, item = walk.words, walk.item_id
+    if view.since_ms is not None:
+        since = words("walk.prep.clock.since", time=local_minute(view.since_ms)[-5:])
+        stop = ("stop", words("walk.prep.clock.stop"), False, walk.act(stop_clock, item, to=lambda _: None))
+        return prep_card(words("walk.prep.clock"), (since,), [stop], key="clock")
+    told = (
+        words("walk.prep.clock.told", minutes=f"{view.minutes:.0f}")
+        if view.minutes
+        else words("walk.prep.clock.none")
+    )
+    start = ("start", words("walk.prep.clock.start"), False, walk.act(start_clock, item, to=lambda _: None))
+    more = [
+        (
+            f"plus-{m}",
+            words("walk.prep.clock.add", minutes=m),
+            False,
+            walk.act(add_minutes, item, m, to=lambda _: None),
+        )
+        for m in ADDED
+    ]
+    return prep_card(words("walk.prep.clock"), (told,), [start, *more], key="clock")
+
+
+def _part(desk: Desk, item_id: str, part: HiddenPart, off: bool) -> None:  # noqa: FBT001
+    """The act with its answer in place."""
+    part_off(desk, item_id, part, off=off)
 
 
 def _choice(walk: Walk, row: PrepRow, value: str) -> Choice:

@@ -4,12 +4,13 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from intake.desk.desk import Desk
+from intake.desk.prep_log import parts_off, running_since
 from intake.desk.prepare import prep_steps
 from intake.desk.views.item import ItemHead, head
 from intake.spread import Interval, interval
 from intake.table.item import Adhesive, Closure, Item, Label, LabelOff, Residue
 from intake.table.prep.minutes import step_minutes
-from intake.table.prep.steps import Step, StepName
+from intake.table.prep.steps import CLOCK, HiddenPart, Step, StepName, hidden_parts
 from intake.table.resins import Reason
 
 DONE = "done"
@@ -49,12 +50,25 @@ class PrepRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrepView:
-    """The checklist: the rows in working order, ids of what to mind, and whether every row is answered."""
+    """The checklist.
+
+    Attributes:
+        item: in hand.
+        rows: what to do, in working order.
+        cautions: ids of what to mind.
+        all_told: whether every row is answered.
+        parts: what may come off beside the closure, and whether it did.
+        minutes: [min] logged for the item as a whole.
+        since_ms: [ms] since 1970 when its clock was started; None where it does not run.
+    """
 
     item: ItemHead
     rows: tuple[PrepRow, ...]
     cautions: tuple[str, ...]
     all_told: bool
+    parts: tuple[tuple[HiddenPart, bool], ...]
+    minutes: float
+    since_ms: int | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,11 +105,15 @@ def prep_view(desk: Desk, item_id: str) -> PrepView:
         if name in left or name in told
     )
     cautions = dict.fromkeys(c for s in left.values() for c in s.cautions)
+    off = parts_off(known.state)
     return PrepView(
         item=head(desk, item_id),
         rows=rows,
         cautions=tuple(cautions),
         all_told=all(row.answer for row in rows),
+        parts=tuple((part, part in off) for part in hidden_parts(known.item)),
+        minutes=sum(p.minutes or 0.0 for p in known.state.prep if p.step == CLOCK),
+        since_ms=running_since(desk, known.state),
     )
 
 

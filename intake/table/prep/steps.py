@@ -27,6 +27,18 @@ class StepName(StrEnum):
     DRY = "dry"
 
 
+class HiddenPart(StrEnum):
+    """What comes off beside the closure itself and is logged apart; its mass counts as the closure's."""
+
+    PUMP = "pump"
+    LINER = "liner"
+    SEAL = "seal"
+
+
+CLOCK, CLOCK_STARTS = "clock", "clock-starts"
+"""Logged times that belong to no one step: minutes spent on an item, and that somebody began."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Method:
     """One way to do a step.
@@ -92,6 +104,13 @@ def steps_left(item: Item, resin: ResinId, tables: PrepTables) -> tuple[Step, ..
     """
     steps = tuple(_step(name, task, resin, tables) for name, task in _tasks(item))
     return tuple(_with_parts(s, item) if s.name is StepName.CLOSURE else s for s in steps)
+
+
+def hidden_parts(item: Item) -> tuple[HiddenPart, ...]:
+    """What may come off such an item beside its closure: a pump where it has one, else a liner and a seal ring."""
+    if item.closure is Closure.NONE or item.kind.closure_g is None:
+        return ()
+    return (HiddenPart.LINER, HiddenPart.SEAL) if item.kind.closure_resins else (HiddenPart.PUMP,)
 
 
 def tasks_done(item: Item) -> tuple[str, ...]:
