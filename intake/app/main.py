@@ -10,6 +10,7 @@ from types import MappingProxyType
 import flet as ft
 
 from intake.app.door import Door
+from intake.app.papers import Papers
 from intake.app.root import Root
 from intake.app.server import ANYWHERE, MakeDownload, bound_socket, hosts_of, serve, web_app
 from intake.app.session import Shared, keep_in_touch
@@ -25,7 +26,16 @@ from intake.words import catalogue
 
 def downloads_of(shared: Shared) -> Mapping[str, MakeDownload]:
     """What the app hands out, by kind."""
-    return MappingProxyType({"tag": shared.tags.download})
+    papers = Papers(shared)
+    return MappingProxyType(
+        {
+            "tag": shared.tags.download,
+            "lot": papers.lot,
+            "sheet": papers.sheet,
+            "report": papers.report,
+            "card": papers.card,
+        }
+    )
 
 
 def run(

@@ -11,6 +11,8 @@ HOME = "/"
 BINS, LOTS, HOLD, JOIN = "/bins", "/lots", "/hold", "/join"
 TAKE_ITEM, STOP, PILE = "/item", "/stop", "/pile"
 """Where an item's walk begins, which the first screen offers; what ends it at once; what to clean next."""
+HISTORY, FIND, PAPERS = "/history", "/find", "/papers"
+"""What was done last; a thing by its name; what there is to print."""
 
 SECTIONS = (
     Section(path=HOME, text_key="app.section.today", icon=ft.Icons.TODAY_OUTLINED),
@@ -54,6 +56,11 @@ def lot_address(lot_id: str) -> str:
 def draw_address(lot_id: str) -> str:
     """Where part of a lot is drawn."""
     return f"{LOTS}/{lot_id}/draw"
+
+
+def history_address(name: str) -> str:
+    """Everything that was told of an item, a bin or a lot."""
+    return f"{HISTORY}/{name}"
 
 
 def way(go: Callable[[str], Any], address: str) -> Callable[[], Any]:

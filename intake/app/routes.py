@@ -5,6 +5,8 @@ import flet as ft
 from intake.app.screens.bin import Bin
 from intake.app.screens.bins import Bins
 from intake.app.screens.draw import Draw
+from intake.app.screens.find import Find
+from intake.app.screens.history import History, HistoryOf
 from intake.app.screens.hold import Hold
 from intake.app.screens.home import Home
 from intake.app.screens.item import ItemStep
@@ -13,6 +15,7 @@ from intake.app.screens.kind import Kind
 from intake.app.screens.label import Label
 from intake.app.screens.lot import Lot
 from intake.app.screens.lots import Lots
+from intake.app.screens.papers import Papers
 from intake.app.screens.pile import Pile
 from intake.app.screens.shred import Shred
 from intake.app.screens.stop import Stop
@@ -34,6 +37,9 @@ def routes() -> list[ft.Route]:
         ft.Route(path="join", component=Join),
         ft.Route(path="stop", component=Stop),
         ft.Route(path="pile", component=Pile),
+        ft.Route(path="find", component=Find),
+        ft.Route(path="papers", component=Papers),
+        ft.Route(path="history", component=History, children=[ft.Route(path=":name", component=HistoryOf)]),
         ft.Route(path="item", component=Kind),
         ft.Route(path="item/:item", component=ItemStep),
         ft.Route(path="item/:item/:step", component=ItemStep),

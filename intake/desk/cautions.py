@@ -79,6 +79,10 @@ SCREENS: Mapping[str, tuple[Act, ...]] = MappingProxyType(
         "stop": (Act.RECEIVE,),
         "pile": (Act.WASH,),
         "join": (),
+        "find": (),
+        "papers": (),
+        "history": (),
+        "name": (),
     }
 )
 """Screen of the app → the acts it leads to; a screen that only shows or asks leads to none."""

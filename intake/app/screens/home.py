@@ -13,7 +13,20 @@ from intake.app.parts.frame import Panes, Width, section_view
 from intake.app.parts.question import heading, question
 from intake.app.parts.ring import ring
 from intake.app.parts.rows import item_row
-from intake.app.places import HOLD, HOME, PILE, SECTIONS, TAKE_ITEM, item_address, section_at, way
+from intake.app.places import (
+    FIND,
+    HISTORY,
+    HOLD,
+    HOME,
+    PAPERS,
+    PILE,
+    SECTIONS,
+    TAKE_ITEM,
+    item_address,
+    section_at,
+    way,
+)
+from intake.app.screens.history import notes
 from intake.app.screens.join import join_way
 from intake.app.screens.said import item_text
 from intake.app.screens.shelf import bin_rows
@@ -38,13 +51,13 @@ def Home() -> ft.View:  # noqa: N802
     page, route = ft.context.page, ft.use_view_path()
     view, words = shared.seen(home_view), shared.words
     charge = next((c for c in view.charges if c.id == chosen), view.charges[0] if view.charges else None)
-    body: list[ft.Control] = [question(view.campaign, hint=_subject(words, charge))]
+    body: list[ft.Control] = [question(view.campaign, hint=_subject(words, charge)), *notes(shared)]
     if charge:
         body += [charge_ring(words, charge), *more_card(words, charge, more)]
     body += other_charges(words, view, charge, set_chosen)
     beside = (
         counts_card(words, view), *shelf(words, view, page.navigate), *in_hand(words, view, page.navigate),
-        *join_way(shared, page.navigate),
+        *ways(words, page.navigate), *join_way(shared, page.navigate),
     )  # fmt: skip
     bins = tuple(bin_rows(words, shared.seen(bins_view), page.navigate)) if width is Width.DESKTOP else ()
     foot: list[ft.Control] = [primary_button(words("app.home.take_item"), lambda: page.navigate(TAKE_ITEM))]
@@ -126,6 +139,12 @@ def shelf(words: Words, view: HomeView, go: Go) -> tuple[ft.Control, ...]:
         return ()
     text, hint = words("app.home.held", count=view.held), words("app.home.held_why")
     return (choice(text, way(go, HOLD), hint=hint, key="hold"),)
+
+
+def ways(words: Words, go: Go) -> tuple[ft.Control, ...]:
+    """To a thing by its name, to what was done last, and to what there is to print."""
+    places = (("find", FIND), ("history", HISTORY), ("papers", PAPERS))
+    return tuple(choice(words(f"app.home.{key}"), way(go, at), key=key) for key, at in places)
 
 
 def counts_card(words: Words, view: HomeView) -> ft.Control:

@@ -7,13 +7,13 @@ from typing import Any
 import flet as ft
 
 from intake.app.guards import safe_component, safe_view
-from intake.app.parts.buttons import primary_button, quiet_button
+from intake.app.parts.buttons import link_button, primary_button, quiet_button
 from intake.app.parts.cards import card, caution_card, reason_card
 from intake.app.parts.dialog import ask
 from intake.app.parts.frame import below_view
 from intake.app.parts.question import heading, question
 from intake.app.parts.rows import fill_bar, item_row
-from intake.app.places import LOTS, bin_address, draw_address, way
+from intake.app.places import LOTS, bin_address, draw_address, history_address, way
 from intake.app.press import use_presses
 from intake.app.screens.bin_said import foreign_texts
 from intake.app.screens.lot_said import gone_texts, left_text, lot_kind_text, melt_text, oven_texts
@@ -82,11 +82,24 @@ def LotCard(lot_id: str) -> ft.Control:  # noqa: N802
             reason_card(words("app.lot.bath"), bath),
             _melt_card(words, view),
             *_items(words, view.items, view.items if all_items else view.items[:SHOWN], show_all),
+            *_label_links(words, view),
+            quiet_button(words("app.history.of_this"), way(ft.context.page.navigate, history_address(lot_id))),
             *minded(shared, "lot", view.tile.resin),
             quiet_button(words(undo_key), lambda: set_asked(True), disabled=taps.busy),
         ],
         spacing=GAP_WIDE, tight=True, horizontal_alignment=ft.CrossAxisAlignment.STRETCH,
     )  # fmt: skip
+
+
+def _label_links(words: Words, view: LotView) -> list[ft.Control]:
+    """The label as a page and as a picture; none where nothing is left or another table labelled it."""
+    lot = view.tile.id
+    if not view.tile.left_share or "~" in lot:
+        return []
+    return [
+        link_button(words("app.lot.label_pdf"), f"/download/lot/{lot}.pdf"),
+        link_button(words("app.lot.label_png"), f"/download/lot/{lot}.png"),
+    ]
 
 
 def _draw_button(words: Words, view: LotView, go: Callable[[str], Any]) -> ft.Control:
