@@ -68,11 +68,18 @@ def run(
             assets = Path(folder)
             write_webpage(resources() / "web", assets, words)
             where = address(host, held[0].getsockname()[1])
-            shared = Shared(desk=desk, words=words, door=door, address=where)
+            uploads = Path(stack.enter_context(TemporaryDirectory(prefix="intake-photos-")))
+            shared = Shared(desk=desk, words=words, door=door, address=where, uploads=uploads)
             if door is not None:
                 door.on_change = shared.hub.publish
             app = web_app(
-                session_main(shared), assets, words, downloads(shared), hosts=hosts_of(host), door=door
+                session_main(shared),
+                assets,
+                words,
+                downloads(shared),
+                hosts=hosts_of(host),
+                door=door,
+                uploads=uploads,
             )
             for one in held:
                 one.listen()

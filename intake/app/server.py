@@ -1,6 +1,7 @@
 """The web server around the app: health, downloads, and Flet itself mounted last."""
 
 import logging
+import secrets
 import socket
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
@@ -17,6 +18,7 @@ from intake import __version__
 from intake.app.door import Door
 from intake.app.download import Download
 from intake.app.gate import Gate
+from intake.app.photo import MOST_BYTES
 from intake.app.share import HERE
 from intake.app.shield import Shield
 from intake.app.static_files import StaticFiles, pack_largest, web_files
@@ -39,7 +41,7 @@ MakeDownload = Callable[[str], Download]
 
 def web_app(
     page_main: Callable[[ft.Page], None], assets: Path, words: Words, downloads: Mapping[str, MakeDownload],
-    *, hosts: Iterable[str] = (), door: Door | None = None,
+    *, hosts: Iterable[str] = (), door: Door | None = None, uploads: Path | None = None,
 ) -> Shield:  # fmt: skip
     """The whole server as one ASGI app.
 
@@ -50,6 +52,7 @@ def web_app(
         downloads: `/download/{kind}/{name}`, by kind.
         hosts: names the server answers to; empty means any.
         door: of a shared table; None lets in whoever reaches the server.
+        uploads: where photos of the app are put; None takes none.
     """
     app = flet_server.FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
 
@@ -64,11 +67,16 @@ def web_app(
     mounted = flet_server.app(
         page_main, no_cdn=True, assets_dir=str(assets), app_name=words("app.title"),
         app_short_name=words("app.title_short"), app_description=words("app.description"),
-        session_timeout_seconds=SESSION_SECONDS,
+        session_timeout_seconds=SESSION_SECONDS, upload_dir=str(uploads) if uploads else None,
+        max_upload_size=MOST_BYTES, secret_key=secrets.token_hex(32),
     )  # fmt: skip
     app.mount("/", mounted)
     files = with_files(app, assets)
-    return Shield(files if door is None else Gate(files, door, resources() / "web", words), hosts)
+    return Shield(
+        files if door is None else Gate(files, door, resources() / "web", words),
+        hosts,
+        uploads=uploads is not None,
+    )
 
 
 def with_files(app: ASGIApp, assets: Path) -> StaticFiles:

@@ -11,6 +11,7 @@ import threading
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
+from pathlib import Path
 from typing import Any, TypeVar
 
 import flet as ft
@@ -83,6 +84,8 @@ class Shared:
     hub: Hub = field(default_factory=Hub)
     door: Door | None = None
     """Of a shared table; None where only this machine can reach it."""
+    uploads: Path | None = None
+    """Where photos lie until they are read; None where none can be sent."""
     address: str = ""
     """Where phones find a shared table, such as `http://192.168.1.7:8550`."""
 

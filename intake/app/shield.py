@@ -11,7 +11,8 @@ CLOSED = ("/docs", "/redoc", "/openapi.json", "/oauth_callback", "/upload")
 """Paths that Flet's own server opens, or a setting of its could, and nobody needs."""
 READS = ("GET", "HEAD")
 WRITES = ("POST", ENTER)
-"""The only thing a browser sends other than through the socket: the code of a shared table."""
+PHOTO = ("PUT", "/upload")
+"""What a browser sends other than through the socket: the code of a table, photos to signed addresses."""
 
 _POLICY = (
     "default-src 'self'",
@@ -43,9 +44,11 @@ class Shield:
     Attributes:
         hosts: names the server may be called by, without port; empty means any. Refusing others keeps a
             strange page from reaching a loopback server by a name that it points there.
+        uploads: whether photos may be sent; Flet itself checks that the address was signed for it.
     """
 
-    def __init__(self, app: ASGIApp, hosts: Iterable[str] = ()) -> None:
+    def __init__(self, app: ASGIApp, hosts: Iterable[str] = (), *, uploads: bool = False) -> None:
+        self._writes = (WRITES, PHOTO) if uploads else (WRITES,)
         self.app, self.hosts = app, frozenset(h.lower() for h in hosts)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -78,9 +81,11 @@ class Shield:
         if (
             scope["type"] == "http"
             and scope["method"] not in READS
-            and (scope["method"], scope["path"]) != WRITES
+            and (scope["method"], scope["path"]) not in self._writes
         ):
             return 405
+        if (scope.get("method"), scope["path"]) == PHOTO:
+            return 0
         closed = any(scope["path"] == p or scope["path"].startswith(p + "/") for p in CLOSED)
         return 404 if closed else 0
 

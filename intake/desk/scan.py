@@ -10,6 +10,7 @@ from intake.desk.lots import lot_facts
 from intake.desk.names import wearing
 from intake.drawing.decode import Point, Seen, read_symbols
 from intake.drawing.picture import open_picture
+from intake.errors import BadInput
 from intake.ledger.state import BinState, LotState
 from intake.spread import Interval
 from intake.table.compat.decision import Verdict
@@ -89,6 +90,20 @@ def scan_file(path: Path, desk: Desk | None = None) -> tuple[Scanned, ...]:
         BadInput: the file is no picture that can be read.
     """
     return tuple(_scanned(seen, desk) for seen in read_symbols(open_picture(path)))
+
+
+def scan_photo(path: Path, name: str, desk: Desk) -> tuple[Scanned, ...]:
+    """All symbols of a photo that lies under another name than the person gave it.
+
+    Raises:
+        BadInput: the file is no picture that can be read; the sentence has the person's name for it.
+    """
+    try:
+        return scan_file(path, desk)
+    except BadInput as fault:
+        raise BadInput(
+            where="Picture", got=name, expected=fault.expected, kept="Nothing was changed."
+        ) from None
 
 
 def _scanned(seen: Seen, desk: Desk | None) -> Scanned:

@@ -1,20 +1,23 @@
 """Find: type what stands on a tag or a label, and go to the bin, the lot or the item."""
 
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
 import flet as ft
 
 from intake.app.guards import safe_handler, safe_view
-from intake.app.parts.buttons import choice, primary_button
+from intake.app.parts.buttons import choice, primary_button, quiet_button
+from intake.app.parts.cards import reason_card
 from intake.app.parts.frame import below_view
 from intake.app.parts.question import question
+from intake.app.photo import Photo
 from intake.app.places import HOME, bin_address, history_address, item_address, lot_address, way
-from intake.app.session import WidthContext, use_shared, use_version
+from intake.app.session import Shared, WidthContext, use_shared, use_version
 from intake.app.texts import kept_together
 from intake.app.theme import ACTION, CARD, EDGE_LINE, INK, RADIUS_BUTTON, TEXT_BODY
 from intake.desk.desk import Desk
 from intake.desk.names import Named, named
+from intake.desk.scan import Scanned, sentence
 from intake.errors import UnknownName
 from intake.words import Words
 
@@ -30,8 +33,19 @@ def Find() -> ft.View:  # noqa: N802
     error, set_error = ft.use_state("")
     nothing: tuple[Named, ...] = ()
     found, set_found = ft.use_state(nothing)
+    said, set_said = ft.use_state("")
+    no_scan: tuple[Scanned, ...] = ()
+    seen, set_seen = ft.use_state(no_scan)
     width, page, route = ft.use_context(WidthContext), ft.context.page, ft.use_view_path()
     words = shared.words
+
+    def scanned(labels: tuple[Scanned, ...]) -> None:
+        set_seen(labels)
+        to = [place for one in labels if (place := place_of(one))]
+        if len(labels) == len(to) == 1:
+            page.navigate(to[0])
+
+    photo = use_photo(shared, set_said, scanned)
 
     def look() -> None:
         try:
@@ -57,12 +71,47 @@ def Find() -> ft.View:  # noqa: N802
     )  # fmt: skip
     body = [question(words("app.find.title"), hint=words("app.find.hint")), field]
     body += ways(words, found, page.navigate)
+    body += [ft.Semantics(content=reason_card(said, ()), live_region=True)] if said else []
+    body += label_cards(words, seen, page.navigate)
     foot: list[ft.Control] = [
-        primary_button(words("app.find.open"), safe_handler(words, look), disabled=not typed.strip())
+        *photo_button(words, photo),
+        primary_button(words("app.find.open"), safe_handler(words, look), disabled=not typed.strip()),
     ]
     return below_view(
         route, body, foot, back=words("app.back"), on_back=way(page.navigate, HOME), width=width
     )
+
+
+def use_photo(
+    shared: Shared, on_said: Callable[[str], Any], on_found: Callable[[tuple[Scanned, ...]], Any]
+) -> Photo:
+    """Hook: one picker for the life of the screen; the client tells only handlers it was made with."""
+    made: Any = ft.use_state(cast("Any", lambda: Photo(shared, on_said, on_found)))
+    return cast("Photo", made[0])
+
+
+def photo_button(words: Words, photo: Photo) -> list[ft.Control]:
+    """Opens the camera or the photos inside the tap, which is the only time a browser does."""
+    button = quiet_button(words("app.scan.photo"), None)
+    button.action = ft.PickFiles(photo.picker, file_type=ft.FilePickerFileType.IMAGE)
+    return [button]
+
+
+def label_cards(words: Words, seen: tuple[Scanned, ...], go: Callable[[str], Any]) -> list[ft.Control]:
+    """Every label of a photo: what it says, and the way to its bin or lot where this table has it."""
+    made: list[ft.Control] = []
+    for number, one in enumerate(seen):
+        said, place = kept_together(sentence(one, words)), place_of(one)
+        key = f"label {number}"
+        made.append(choice(said, way(go, place), key=key) if place else reason_card(said, (), key=key))
+    return made
+
+
+def place_of(one: Scanned) -> str:
+    """The screen of a scanned label; empty where this table knows no such thing."""
+    if one.lot is not None:
+        return lot_address(one.lot.id)
+    return bin_address(one.bin.id) if one.bin is not None else ""
 
 
 def history_only(desk: Desk, one: Named) -> bool:
