@@ -111,7 +111,7 @@ def test_the_way_to_a_tag_and_back(sight):
 
 def test_a_held_item_leads_to_where_it_goes_on(sight):
     sight.open("/hold")
-    sight.page.get_by_text("Would settle it").first.wait_for()
+    sight.page.get_by_text("can settle it").first.wait_for()
     sight.page.wait_for_timeout(400)
     sight.button("bottle cap, red", exact=False).click()
     sight.page.wait_for_url("**/item/**")
