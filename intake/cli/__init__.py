@@ -38,6 +38,7 @@ COMMANDS = MappingProxyType(
         "shred": "intake.cli.shred:shred",
         "regroup": "intake.cli.regroup:regroup",
         "split": "intake.cli.split:split",
+        "relabel": "intake.cli.relabel:relabel",
         "merge-bins": "intake.cli.merge_bins:merge_bins",
         "lots": "intake.cli.lots:lots",
         "float": "intake.cli.float_:float_",

@@ -33,6 +33,7 @@ COMMANDS: Mapping[str, tuple[Act, ...]] = MappingProxyType(
         "shred": (Act.SHRED, Act.CUT),
         "regroup": (),
         "split": (),
+        "relabel": (),
         "merge-bins": (),
         "lots": (Act.STORE,),
         "float": (Act.STORE,),

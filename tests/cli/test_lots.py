@@ -124,6 +124,16 @@ def test_a_bin_is_split_and_merged_again(run, ledger) -> None:
     assert after == {**before, new["id"]: 0}
 
 
+def test_a_bin_takes_another_colour_and_undo_takes_that_back(run) -> None:
+    before = {b["id"]: b["colour"] for b in json.loads(run("bins", "--json")[1])["bins"]}
+    code, said, _ = run("relabel", "qt-02", "mixed")
+    assert (code, "QT-02 takes mixed colours from now on" in said) == (0, True)
+    document = check("bin-act", run("relabel", "QT-02", "mixed", "--json")[1])
+    assert document["bins"][0]["colour"] == "mixed"
+    assert run("undo", "QT-02")[0] == 0
+    assert {b["id"]: b["colour"] for b in json.loads(run("bins", "--json")[1])["bins"]} == before
+
+
 def _item_in(bin_id: str, ledger: str) -> str:
     from intake.desk.desk import Desk
     from intake.handbook import Handbook
@@ -168,6 +178,8 @@ def test_a_part_corrects_the_next_charge(run) -> None:
         (("write-off", "QT-02", "3 g", "--reason", "x"), 2, "it goes whole"),
         (("write-off", "QT-L01", "--reason", " "), 2, "a reason"),
         (("split", "QT-01", "1"), 1, "shredded already"),
+        (("relabel", "QT-01", "mixed"), 1, "shredded already"),
+        (("relabel", "QT-02", "mauve"), 2, "Colour group"),
         (("split", "QT-02", "nobody"), 2, "items that lie in this bin"),
         (("merge-bins", "QT-02", "QT-02"), 2, "two different bins"),
         (("merge-bins", "QT-02", "QT-03"), 1, "do not take the same"),
