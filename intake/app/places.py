@@ -23,6 +23,9 @@ SECTIONS = (
 """The navigation, in order; a screen that stands there adds its line here and its route in `routes.py`."""
 
 
+CHARGE = "/charge"
+
+
 def section_at(path: str) -> int:
     """Where a section stands in the navigation."""
     return [s.path for s in SECTIONS].index(path)
@@ -61,6 +64,11 @@ def draw_address(lot_id: str) -> str:
 def history_address(name: str) -> str:
     """Everything that was told of an item, a bin or a lot."""
     return f"{HISTORY}/{name}"
+
+
+def charge_address(charge_id: str) -> str:
+    """The plan of a charge."""
+    return f"{CHARGE}/{charge_id}"
 
 
 def way(go: Callable[[str], Any], address: str) -> Callable[[], Any]:

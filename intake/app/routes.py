@@ -4,6 +4,7 @@ import flet as ft
 
 from intake.app.screens.bin import Bin
 from intake.app.screens.bins import Bins
+from intake.app.screens.charge import Charge
 from intake.app.screens.draw import Draw
 from intake.app.screens.find import Find
 from intake.app.screens.history import History, HistoryOf
@@ -37,6 +38,7 @@ def routes() -> list[ft.Route]:
         ft.Route(path="join", component=Join),
         ft.Route(path="stop", component=Stop),
         ft.Route(path="pile", component=Pile),
+        ft.Route(path="charge/:charge", component=Charge),
         ft.Route(path="find", component=Find),
         ft.Route(path="papers", component=Papers),
         ft.Route(path="history", component=History, children=[ft.Route(path=":name", component=HistoryOf)]),

@@ -79,6 +79,7 @@ SCREENS: Mapping[str, tuple[Act, ...]] = MappingProxyType(
         "draw": (Act.HEAT,),
         "stop": (Act.RECEIVE,),
         "pile": (Act.WASH,),
+        "charge": (Act.HEAT,),
         "join": (),
         "find": (),
         "papers": (),

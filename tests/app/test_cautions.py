@@ -40,6 +40,7 @@ def places(tmp_path_factory):
                 "kind": "/item",
                 "stop": "/stop",
                 "pile": "/pile",
+                "charge": "/charge/bench-top",
                 "test": f"/item/{unknown}/test/float~water",
                 "verdict": f"/item/{told}/verdict",
                 "prepare": f"/item/{told}/prepare",

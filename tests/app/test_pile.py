@@ -34,9 +34,10 @@ def desk(tmp_path):
 
 async def quiet(phone):
     """Until what is worked out beside the event loop has come."""
-    for _ in range(20):
+    for _ in range(100):
         await phone.settle()
-        await asyncio.sleep(0.01)
+        if WORDS("app.pile.working") not in phone.texts():
+            return
 
 
 def play(desk, script, route="/pile"):

@@ -71,10 +71,10 @@ def step_view(
 
 def below_view(
     route: str, body: list[ft.Control], foot: list[ft.Control], *, back: str, on_back: Callable[..., Any],
-    width: Width,
+    width: Width, panes: Panes = NO_PANES,
 ) -> ft.View:  # fmt: skip
-    """A screen below a place of the navigation: the way back on top, nothing beside it."""
-    return _view(route, ft.Row([_arrow(back, on_back)]), body, foot, width, NO_PANES)
+    """A screen below a place of the navigation: the way back on top."""
+    return _view(route, ft.Row([_arrow(back, on_back)]), body, foot, width, panes)
 
 
 def section_view(

@@ -22,6 +22,7 @@ from intake.app.places import (
     PILE,
     SECTIONS,
     TAKE_ITEM,
+    charge_address,
     item_address,
     section_at,
     way,
@@ -54,6 +55,8 @@ def Home() -> ft.View:  # noqa: N802
     body: list[ft.Control] = [question(view.campaign, hint=_subject(words, charge)), *notes(shared)]
     if charge:
         body += [charge_ring(words, charge), *more_card(words, charge, more)]
+        plan, to_plan = words("app.home.plan", id=charge.id), way(page.navigate, charge_address(charge.id))
+        body.append(choice(plan, to_plan, hint=words("app.home.plan_why"), key="plan"))
     body += other_charges(words, view, charge, set_chosen)
     beside = (
         counts_card(words, view), *shelf(words, view, page.navigate), *in_hand(words, view, page.navigate),
