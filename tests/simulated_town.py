@@ -36,10 +36,14 @@ class Truth:
         return self.known[name]
 
     def body(self, kind, count):
+        """Half of the variance is the row's own, 0.15 the town's, alike for all kinds, the rest the kind's."""
         mean, sd = three(kind.body_g)
         part = sd * math.sqrt(0.5)
         if kind.id not in self.known:
-            self.known[kind.id] = self.draw(mean, part)
+            if "town" not in self.known:
+                self.known["town"] = float(self.chance.normal())
+            own = self.draw(mean, sd * math.sqrt(0.35))
+            self.known[kind.id] = own + sd * math.sqrt(0.15) * self.known["town"]
         return count * (self.known[kind.id] + self.draw(mean, part) - mean)
 
     def item(self, kind):

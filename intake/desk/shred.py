@@ -130,7 +130,7 @@ def shred(
                 )
             ]
         )  # fmt: skip
-        taught = tuple(kind.names[0] for kind, _ in kinds_taught(desk.tools.model))
+        taught = tuple(kind.names[0] for kind, _ in kinds_taught(desk.tools.model, lot.items))
     return ShredDone(
         lot=lot_id, bin=state.id, mass_g=net_g, expected=interval(found.expected_g), sigmas=found.sigmas,
         taught=taught,

@@ -35,6 +35,7 @@ def read_losses(kinds: KindTable) -> YieldTables:
         fines=_rows(table, "fines", ()),
         run_to_run=_share(table, table.data["run_to_run"], "run_to_run"),
         kind_variance_shared=_share(table, table.data["kind_variance_shared"], "kind_variance_shared"),
+        town_variance_shared=_share(table, table.data["town_variance_shared"], "town_variance_shared"),
     )
     table.done()
     return tables

@@ -1,6 +1,6 @@
 """How honest the 90 % interval is after five weighed bins, on 2,000 campaigns: `python tests/bench/coverage.py`.
 
-Printed, never asserted; the suite asserts what 200 campaigns can show (tests/outside/test_learning_coverage.py).
+Printed, never asserted; the suite asserts what 100 campaigns can show (tests/outside/test_learning_coverage.py).
 Takes some minutes.
 """
 

@@ -1,10 +1,9 @@
 """After five weighed bins the 90 % interval is honest and the error is smaller: simulated towns, numpy's chance.
 
 The band that is wanted is 85 to 95 %. So few campaigns cannot tell a share closer than a few per cent, so three
-standard errors of the binomial are allowed beyond it. With 2,000 campaigns `tests/bench/coverage.py` found 90.5 %
-where the masses are right, 85.7 % where each kind is 15 % off either way, 89.9 % where all are 15 % too high, and
-80.4 % where all are 15 % too low. That last one misses the band, so here only its error is looked at: kinds that
-are all off alike are taken for a shredder that loses less, because the model knows no error that kinds share.
+standard errors of the binomial are allowed beyond it. `tests/bench/coverage.py` plays as many as one likes: with
+500 campaigns it was 92.4 % where the masses are right, 85.6 % where each kind is 15 % off either way, 92.4 % where all
+are 15 % too high, and 87.6 % where all are 15 % too low.
 """
 
 import math
@@ -13,7 +12,7 @@ from functools import cache
 import pytest
 from simulated_learning import coverage, off_alike, off_each
 
-CAMPAIGNS = 150
+CAMPAIGNS = 100
 LOW, HIGH = 0.85, 0.95
 TABLES = {
     "masses right": off_alike(1.0),
@@ -34,7 +33,7 @@ def allowed(share):
     return 3.0 * math.sqrt(share * (1.0 - share) / CAMPAIGNS)
 
 
-@pytest.mark.parametrize("name", [n for n in TABLES if n != "all kinds 15 % low"])
+@pytest.mark.parametrize("name", TABLES)
 def test_five_bins_leave_an_honest_interval(handbook, name) -> None:
     found = covered(handbook, name)
     assert LOW - allowed(LOW) <= found.after <= HIGH + allowed(HIGH), found

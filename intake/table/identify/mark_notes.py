@@ -107,6 +107,10 @@ def _several(reading: MarkReading) -> Iterator[Reason]:
             yield Reason.of("mark_principal_unknown")
 
 
+NOT_SAID = "not specified"
+"""What the tables of ISO 1043-2 give for the letter X."""
+
+
 def _named(layer: Layer) -> str:
     return layer.material or "+".join(c.resin for c in layer.components)
 
@@ -114,7 +118,8 @@ def _named(layer: Layer) -> str:
 def _additions(layer: Layer, reading: MarkReading, tables: MarkTables) -> Iterator[Reason]:
     """Fillers, plasticizers and recyclate."""
     for filler in layer.fillers:
-        what = " ".join(w for w in (filler.element or filler.material, filler.form) if w)
+        told = (filler.element or filler.material, filler.form)
+        what = " ".join(w for w in told if w and w != NOT_SAID) or "a filler"
         if filler.percent is None:
             yield Reason.of("mark_filled_unknown", filler=what)
         else:

@@ -209,8 +209,12 @@ def _kind_moved(guess: KindGuess, step: _Step) -> KindGuess:
         return guess
     body_g = _mass_moved(guess.body_g, step)
     closure_g = _mass_moved(guess.closure_g, step)
+    grown = mean_of(body_g) / mean_of(
+        guess.body_g
+    )  # heavier pieces differ by more grams, not by more per cent
     return replace(
-        guess, body_g=body_g, closure_g=closure_g, label_share=_share_moved(guess.label_share, step),
+        guess, body_g=body_g, body_own_sd_g=grown * guess.body_own_sd_g, closure_g=closure_g,
+        label_share=_share_moved(guess.label_share, step),
         total_g=mean_of(body_g) + mean_of(closure_g),
     )  # fmt: skip
 
@@ -237,13 +241,17 @@ def _share_moved(guess: Spread, step: _Step) -> Spread:
     return moved + min(max(-mean_of(moved), 0.0), 1.0) - max(mean_of(moved) - 1.0, 0.0)
 
 
-def kinds_taught(model: YieldModel) -> tuple[tuple[Kind, Spread], ...]:
-    """The kinds whose mass this table has learned something about, with the [g] mass of one body now."""
+def kinds_taught(model: YieldModel, items: Iterable[Item]) -> tuple[tuple[Kind, Spread], ...]:
+    """The kinds among `items` whose mass the table has learned something about, with the [g] mass of one body now.
+
+    Other kinds move a little with them, as a town's containers have something in common; that is not told.
+    """
+    among = {item.kind.id for item in items}
     if model.taught is None:
         return ()
     before = Guesses.of(model.kinds, model.tables, model.shredder, model.offcut).kinds
     return tuple(
         (model.kinds.rows[k], guess.body_g)
         for k, guess in model.guesses.kinds.items()
-        if mean_of(guess.body_g) != mean_of(before[k].body_g)
+        if k in among and mean_of(guess.body_g) != mean_of(before[k].body_g)
     )

@@ -7,7 +7,7 @@ from types import MappingProxyType
 from typing import TypeVar
 
 from intake.errors import UnknownName
-from intake.spread import Spread, mean_of, of_three, sd_of
+from intake.spread import Spread, doubtful, mean_of, of_three, sd_of
 from intake.table.item import Adhesive, Item, Label, Residue
 from intake.table.kinds import Kind, KindId, KindTable
 from intake.table.resins import Figure
@@ -36,6 +36,8 @@ class YieldTables:
         fines: [-] of what is cut, lost as dust, by cutting machine.
         run_to_run: [-] of the shred, by how much one run's loss differs from the next on the same machine.
         kind_variance_shared: [-] of the variance of a kind's mass that all rows of the kind share.
+        town_variance_shared: [-] of the variance of a kind's mass that it shares with all other kinds; a part of
+            what its rows share.
     """
 
     residue: Mapping[str, Figure]
@@ -51,6 +53,7 @@ class YieldTables:
     fines: Mapping[str, Figure]
     run_to_run: Figure
     kind_variance_shared: Figure
+    town_variance_shared: Figure
 
     def residue_row(self, item: Item) -> str:
         """The row of `residue` for what is left in the item; food splits by what the kind usually held."""
@@ -87,15 +90,22 @@ class KindGuess:
     total_g: float
 
     @classmethod
-    def of(cls, kind: Kind, shared: float) -> "KindGuess":
-        """The guess from the kinds table; `shared` [-] is the part of the variance that rows have in common.
+    def of(cls, kind: Kind, shared: float, town: float, z_town: Spread) -> "KindGuess":
+        """The guess from the kinds table.
 
-        body = mean + sd (sqrt(shared) Zkind + sqrt(1 - shared) Zrow). The pieces of one row are one draw.
+        body = mean + sd (sqrt(town) Ztown + sqrt(shared - town) Zkind + sqrt(1 - shared) Zrow). The pieces of one
+        row are one draw.
+
+        Args:
+            kind: the row of the table.
+            shared: [-] the part of the variance that rows of the kind have in common.
+            town: [-] the part of it that all kinds have in common.
+            z_town: the standard variable of that part, the same for all kinds.
         """
         tag = f"{kind.id} body"
         whole = spread_of(kind.body_g, tag)
         mean, sd = mean_of(whole), sd_of(whole)
-        body_g = mean + sqrt(shared) * (whole - mean)
+        body_g = mean + sqrt(shared - town) * (whole - mean) + sqrt(town) * sd * z_town
         closure_g = spread_of(kind.closure_g, f"{kind.id} closure") if kind.closure_g else 0.0
         return cls(
             body_g=body_g,
@@ -138,8 +148,11 @@ class Guesses:
             UnknownName: the tables know no such shredder or offcut.
         """
         shared = tables.kind_variance_shared.typical
+        town, z_town = tables.town_variance_shared.typical, doubtful(0.0, 1.0, "town")
         return cls(
-            kinds=MappingProxyType({k: KindGuess.of(kind, shared) for k, kind in kinds.rows.items()}),
+            kinds=MappingProxyType(
+                {k: KindGuess.of(kind, shared, town, z_town) for k, kind in kinds.rows.items()}
+            ),
             residue=_each(tables.residue, "residue"),
             moisture=spread_of(tables.moisture, "moisture"),
             label_share=_each(tables.label, "label"),

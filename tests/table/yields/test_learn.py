@@ -65,7 +65,9 @@ def test_a_kind_moves_toward_what_it_weighed(model, kinds, factor):
     before_g, after_g = mean_of(body(model, kinds[0])), mean_of(body(after, kinds[0]))
     assert (after_g - before_g) * (factor - 1.0) > 0
     assert abs(after_g - before_g) < abs(factor - 1.0) * before_g
-    assert mean_of(body(after, kinds[1])) == mean_of(body(model, kinds[1]))
+    other_before_g, other_g = (mean_of(body(m, kinds[1])) for m in (model, after))
+    # what a town's containers have in common moves the other kind too, by less than half as much
+    assert 0 < (other_g / other_before_g - 1.0) / (after_g / before_g - 1.0) < 0.5
 
 
 def test_one_step_is_the_textbook_kalman_step(model, kinds):
@@ -171,10 +173,10 @@ def test_labels_and_closures_that_were_guessed_are_learned_too(model, kinds):
 
 
 def test_the_kinds_that_were_taught_are_named(model, kinds):
-    assert kinds_taught(model) == ()
     items = [bare(kinds[0], 10)]
+    assert kinds_taught(model, items) == ()
     after = after_lot(model, lot(items, 1.1 * mean_of(expected_g(model, items))))
-    assert [kind.id for kind, _ in kinds_taught(after)] == ["jug"]
+    assert [kind.id for kind, _ in kinds_taught(after, items)] == ["jug"]
 
 
 @settings(max_examples=25, deadline=None)
