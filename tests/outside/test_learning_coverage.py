@@ -1,9 +1,9 @@
 """After five weighed bins the 90 % interval is honest and the error is smaller: simulated towns, numpy's chance.
 
-The band that is wanted is 85 to 95 %. So few campaigns cannot tell a share closer than a few per cent, so three
-standard errors of the binomial are allowed beyond it. `tests/bench/coverage.py` plays as many as one likes: with
-500 campaigns it was 92.4 % where the masses are right, 85.6 % where each kind is 15 % off either way, 92.4 % where all
-are 15 % too high, and 87.6 % where all are 15 % too low.
+The band that is wanted is 85 to 95 %. So few campaigns cannot tell a share closer than a few per cent, so
+three standard errors of the binomial are allowed. `tests/bench/coverage.py` plays as many as one likes;
+with 500 it found 92.4 % where the masses are right, 85.6 % where each kind is 15 % off either way, 92.4 %
+where all are 15 % too high, and 87.6 % where all are 15 % too low.
 """
 
 import math
