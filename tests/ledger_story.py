@@ -39,7 +39,7 @@ from intake.ledger.events import (
 )
 from intake.table.bins.melt_test import Bend, Peel, Smell, Specks
 from intake.table.compat.decision import Verdict
-from intake.table.identify.evidence import Cue, Density, FloatTest, Mark, Outcome
+from intake.table.identify.evidence import Cue, Density, FloatTest, Mark, Outcome, SpotTest
 from intake.table.item import Adhesive, Closure, Label, LabelOff, Residue, Weighing
 from intake.table.kinds import Flow
 from intake.table.resins import Reason
@@ -105,6 +105,7 @@ EVERY_KIND = (
     EvidenceAdded(item="a1", evidence=Mark(text=">PE-HD<")),
     EvidenceAdded(item="a1", evidence=FloatTest(bath="water", bath_g_cm3=0.9982, outcome=Outcome.FLOATS)),
     EvidenceAdded(item="a1", evidence=Density(density_g_cm3=0.955, sd_g_cm3=0.004)),
+    EvidenceAdded(item="a1", evidence=SpotTest(tested=59)),
     EvidenceAdded(item="a1", evidence=Cue(name="crease", value="whitens")),
     judged("a1"),
     PrepDone(item="a1", step="label", minutes=2.0, left_on="partly"),
@@ -114,7 +115,7 @@ EVERY_KIND = (
     Placed(item="a1", bin="QT-01"),
     TakenBack(item="a1", bin="QT-01"),
     LabelPrinted(bin="QT-01", payload="QT-01 PE-HD natural", edition=EDITION),
-    Undone(event=f"{STATION}.15", reason="slip of the finger"),
+    Undone(event=f"{STATION}.16", reason="slip of the finger"),
     BinSplit(bin="QT-01", into="QT-02", items=("a1",), by="Ada"),
     BinMerged(bin="QT-02", into="QT-01"),
     BinRelabelled(bin="QT-02", resin="PP", colour="white", flow=Flow.INJECTION, filled=True),

@@ -5,10 +5,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from intake.desk.tests_column import read_float
+from intake.desk.tests_column import SPOT, read_float
 from intake.errors import BadInput, UnknownName
 from intake.handbook import Handbook
-from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Mark
+from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Mark, SpotTest
 from intake.table.identify.hydrostatic import hydrostatic_density
 from intake.table.identify.next_test import NextTest, next_tests
 from intake.table.identify.odds import Posterior
@@ -134,6 +134,8 @@ def told(piece: Evidence) -> tuple[str, str]:
         return piece.name, piece.value
     if isinstance(piece, FloatTest):
         return f"float:{piece.bath}", piece.outcome.value
+    if isinstance(piece, SpotTest):
+        return SPOT, f"{piece.odd}/{piece.tested}"
     return "density", f"{piece.density_g_cm3:.4g}±{piece.sd_g_cm3:.2g}"
 
 

@@ -5,12 +5,12 @@ from dataclasses import replace
 from typing import Any
 
 from intake.desk.desk import Desk
-from intake.desk.tests_column import read_cue, read_density, read_float
+from intake.desk.tests_column import SPOT, check_spots, read_cue, read_density, read_float, read_spot
 from intake.errors import BadInput, Refusal
 from intake.handbook import Handbook
 from intake.ledger.events import Body, EvidenceAdded, Revised, Undone
 from intake.ledger.state import ItemState
-from intake.table.identify.evidence import Cue, Evidence, FloatTest, Mark, MarkHow, Outcome
+from intake.table.identify.evidence import Cue, Evidence, FloatTest, Mark, MarkHow, Outcome, SpotTest
 from intake.table.identify.next_test import FLOAT, HANGING, NextTest
 
 NO_MARK = "no mark"
@@ -60,6 +60,8 @@ def test_of(piece: Evidence) -> str:
     """Id of the test that gave this evidence, as `NextTest` names it; empty for a mark."""
     if isinstance(piece, Mark):
         return ""
+    if isinstance(piece, SpotTest):
+        return SPOT
     if isinstance(piece, Cue):
         return piece.name
     return f"{FLOAT}{piece.bath}" if isinstance(piece, FloatTest) else HANGING
@@ -125,6 +127,8 @@ def _read(name: str, result: str, handbook: Handbook) -> Evidence:
     where = f"Test {name}"
     if name == HANGING:
         return read_density(result, where=where)
+    if name == SPOT:
+        return read_spot(result, where=where)
     if not name.startswith(FLOAT):
         return read_cue(name, result, handbook, where=where)
     bath = handbook.identify.cues.baths.get(name.removeprefix(FLOAT))
@@ -137,6 +141,7 @@ def _set(desk: Desk, item_id: str, new: Evidence, same_question: Callable[[Evide
     """Record `new`; earlier answers to the same question do not count any more."""
     with desk.one_at_a_time():
         in_hand(desk, item_id)
+        check_spots((new,), desk.numbers(item_id).item.count, where=f"Item {item_id}")
         state = desk.numbers(item_id).state
         old = [e for e in state.evidence if same_question(e)]
         if old == [new]:
@@ -155,4 +160,5 @@ def _set(desk: Desk, item_id: str, new: Evidence, same_question: Callable[[Evide
 def _add(desk: Desk, item_id: str, evidence: Evidence) -> None:
     with desk.one_at_a_time():
         in_hand(desk, item_id)
+        check_spots((evidence,), desk.numbers(item_id).item.count, where=f"Item {item_id}")
         desk.record([EvidenceAdded(item=item_id, evidence=evidence)])

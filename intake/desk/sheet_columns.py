@@ -34,7 +34,7 @@ COLUMNS = (
     Column(name="mark", meaning="mark as read on the item", example="2 HDPE"),
     Column(
         name="tests",
-        meaning="name=result, several divided by ';': float:BATH=floats|sinks|hovers, or a cue=what was seen",
+        meaning="name=result, parted by ';': float:BATH=floats|sinks|hovers, CUE=what was seen, spot=odd/tested",
         example="float:water=floats;crease=no_mark",
     ),
     Column(

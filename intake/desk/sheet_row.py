@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeVar
 
-from intake.desk.tests_column import read_density, read_tests
+from intake.desk.tests_column import check_spots, read_density, read_tests
 from intake.errors import BadInput, Finding
 from intake.handbook import Handbook
 from intake.table.identify.evidence import Evidence, Mark
@@ -103,6 +103,10 @@ def read_row(
         got, expected = reader.cell(""), "nothing beyond the last column; put quotes around text with commas"
         reader.findings.append(Finding(where=reader.at, got=got, expected=expected))
     _check_masses(reader, item)
+    try:
+        check_spots(row.evidence, item.count, where=reader.where("tests"))
+    except BadInput as error:
+        reader.findings.append(Finding.of(error))
     return reader.findings or row
 
 

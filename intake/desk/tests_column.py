@@ -1,10 +1,14 @@
 """Tests as a person writes them ("float:water=floats;crease=no_mark") → evidence."""
 
+from collections.abc import Iterable
+
 from intake.errors import BadInput, UnknownName
 from intake.handbook import Handbook
-from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Outcome
+from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Outcome, SpotTest
 from intake.units import number, parse_with_doubt
 
+SPOT = "spot"
+"""Name of a spot test in a cell: `spot=0/59`, odd pieces of tested ones."""
 MIN_BATH_G_CM3, MAX_BATH_G_CM3 = 0.7, 2.0
 """[g/cm3] no table bath lies outside: pure alcohol is 0.79, a saturated salt bath 1.20."""
 MIN_DENSITY_G_CM3, MAX_DENSITY_G_CM3 = 0.005, 3.0
@@ -29,6 +33,8 @@ def _one(part: str, handbook: Handbook, where: str) -> Evidence:
     name, equals, result = (p.strip() for p in part.partition("="))
     if not equals or not name or not result:
         raise BadInput(where=where, got=part, expected="name=result, such as float:water=floats")
+    if name.casefold() == SPOT:
+        return read_spot(result, where=where)
     if name.casefold().startswith("float:"):
         return read_float(name[len("float:") :].strip(), result, where=where)
     return read_cue(name, result, handbook, where=where)
@@ -50,6 +56,33 @@ def read_float(bath: str, result: str, *, where: str) -> FloatTest:
     if not MIN_BATH_G_CM3 <= density <= MAX_BATH_G_CM3:
         raise BadInput(where=where, got=bath, expected=expected)
     return FloatTest(bath=bath, bath_g_cm3=density, outcome=outcome)
+
+
+def read_spot(result: str, *, where: str) -> SpotTest:
+    """A spot test of a crate: how many of the tested pieces were something else, such as "0/59".
+
+    Raises:
+        BadInput: not two whole numbers, or more odd ones than were tested.
+    """
+    odd, slash, tested = (p.strip() for p in result.partition("/"))
+    if not (slash and odd.isascii() and tested.isascii() and odd.isdigit() and tested.isdigit()):
+        raise BadInput(where=where, got=result, expected="odd pieces of tested ones, such as 0/59")
+    try:
+        return SpotTest(tested=int(tested), odd=int(odd))
+    except BadInput as error:
+        raise BadInput(where=where, got=result, expected=error.expected) from None
+
+
+def check_spots(evidence: Iterable[Evidence], count: int, *, where: str) -> None:
+    """A spot test takes no more pieces than there were: those that are left, and the odd ones taken out.
+
+    Raises:
+        BadInput: more pieces were tested.
+    """
+    for piece in evidence:
+        if isinstance(piece, SpotTest) and piece.tested > count + piece.odd:
+            expected = f"at most the {count + piece.odd} pieces that there were"
+            raise BadInput(where=f"{where}, spot test", got=f"{piece.tested} tested", expected=expected)
 
 
 def read_cue(name: str, level: str, handbook: Handbook, *, where: str) -> Cue:

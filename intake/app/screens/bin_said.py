@@ -2,7 +2,7 @@
 
 from intake.app.screens.said import item_text, mass_texts
 from intake.desk.views.bins import BinItem, BinTile, BinView, ForeignLine, Move
-from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Mark
+from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Mark, SpotTest
 from intake.table.identify.next_test import FLOAT
 from intake.words import Words
 from intake.words.figures import interval_parts, mass_text, share_text
@@ -72,6 +72,8 @@ def evidence_text(words: Words, piece: Evidence) -> str:
     """What somebody observed, as question and answer where it was one."""
     if isinstance(piece, Mark):
         return words("app.seen.mark", text=piece.text, how=words(f"walk.how.{piece.how}"))
+    if isinstance(piece, SpotTest):
+        return words("app.seen.spot", tested=piece.tested, odd=piece.odd)
     if isinstance(piece, Density):
         values = {"density": f"{piece.density_g_cm3:.3f}", "doubt": f"{piece.sd_g_cm3:.3f}"}
         return words("app.seen.density", **values)

@@ -157,7 +157,7 @@ EVIDENCE = Table(
     name="evidence", about="One row an observation of an item", key="event",
     columns=(
         _EVENT, _TOLD_AT, _ITEM,
-        _text("what", "mark, float, density or cue", needed=True),
+        _text("what", "mark, float, density, cue or spot", needed=True),
         _text("mark", "text of the mark"),
         _text("how", "moulded, printed, sticker or unclear"),
         _text("bath", "name of the bath"),
@@ -166,6 +166,8 @@ EVIDENCE = Table(
         _text("outcome", "floats, sinks or hovers"),
         _number("density_g_cm3", "density as measured"),
         _number("density_sd_g_cm3", "its standard uncertainty"),
+        _count("tested", "pieces of the crate that were tested"),
+        _count("odd", "how many of them were something else"),
         _text("cue", "id of the cue"),
         _text("level", "level of the cue that was seen"),
     ),

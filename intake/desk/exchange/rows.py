@@ -15,7 +15,7 @@ from intake.ledger.state import ItemState, TableState
 from intake.ledger.told import History, ItemTold, LotTold, history_of
 from intake.spread import interval, mean_of
 from intake.table.compat.decision import Verdict
-from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Mark
+from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Mark, SpotTest
 from intake.table.yields.shred import ItemYield, YieldModel
 
 Row = Mapping[str, Value]
@@ -146,6 +146,8 @@ def _seen(seen: Evidence) -> dict[str, Value]:
         }  # fmt: skip
     if isinstance(seen, Density):
         return {"what": "density", "density_g_cm3": seen.density_g_cm3, "density_sd_g_cm3": seen.sd_g_cm3}
+    if isinstance(seen, SpotTest):
+        return {"what": "spot", "tested": seen.tested, "odd": seen.odd}
     return _cue(seen)
 
 

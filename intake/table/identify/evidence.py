@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
 
+from intake.errors import BadInput
+
 
 class MarkHow(StrEnum):
     """How a mark stands on the item; a sticker belongs to the pack more often than to the plastic."""
@@ -63,4 +65,22 @@ class Cue:
     value: str
 
 
-Evidence: TypeAlias = Mark | FloatTest | Density | Cue
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SpotTest:
+    """A crate of like pieces of which some were picked at random and tested one by one.
+
+    Attributes:
+        tested: how many were tested, 1 or more.
+        odd: how many of these turned out to be something else and were taken out.
+    """
+
+    tested: int
+    odd: int = 0
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.odd <= self.tested or self.tested < 1:
+            got = f"{self.odd} of {self.tested}"
+            raise BadInput(where="Spot test", got=got, expected="odd pieces of tested ones, such as 0/59")
+
+
+Evidence: TypeAlias = Mark | FloatTest | Density | Cue | SpotTest

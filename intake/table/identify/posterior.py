@@ -9,7 +9,7 @@ from intake.table.identify.conflict import Voices, conflicts
 from intake.table.identify.cues import ByResin
 from intake.table.identify.density_map import DENSEST_G_CM3, LIGHTEST_G_CM3
 from intake.table.identify.density_tests import Product, Seen, filled_likelihoods, heard, likelihoods, product
-from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Mark
+from intake.table.identify.evidence import Cue, Density, Evidence, FloatTest, Mark, SpotTest
 from intake.table.identify.likelihood import MarkSays, cue_log_likelihood, mark_log_likelihood, mark_says
 from intake.table.identify.odds import Posterior, Weight
 from intake.table.identify.second_look import needs_second_look
@@ -26,7 +26,8 @@ def judge(kind: Kind, evidence: Sequence[Evidence], tables: IdentifyTables) -> P
 
     Looks and touches of one group, and several marks of one item, say partly the same: where there is more
     than one, each log counts `within_group` times. Baths and scale are taken together over the one density
-    they all saw. The order of the evidence does not matter.
+    they all saw. The order of the evidence does not matter. What was tested on one piece of a crate holds for
+    the others as far as a spot test of the crate says so.
 
     Args:
         kind: what the item is; its prior is mixed with a little of everything people bring.
@@ -38,7 +39,7 @@ def judge(kind: Kind, evidence: Sequence[Evidence], tables: IdentifyTables) -> P
     """
     parts = gather(kind, evidence, tables)
     total = [p + m + d for p, m, d in zip(parts.prior, parts.spoken, parts.physical, strict=True)]
-    chances = normalised(total)
+    chances = _with_spots(normalised(total), evidence, parts.prior)
     judged = tables.resins.judged
     posterior = Posterior(
         probabilities=dict(zip(judged, chances, strict=True)),
@@ -90,8 +91,11 @@ def gather(kind: Kind, evidence: Sequence[Evidence], tables: IdentifyTables) -> 
     readings: list[Seen] = []
     says: dict[int, MarkSays] = {}
     groups: dict[str, list[int]] = {}
+    width = len(tables.place)
     for at, piece in enumerate(evidence):
-        if isinstance(piece, Mark):
+        if isinstance(piece, SpotTest):
+            raw.append((0.0,) * width)
+        elif isinstance(piece, Mark):
             said = says[at] = mark_says(piece, tables)
             raw.append(mark_log_likelihood(said.named, said.trust, tables))
             groups.setdefault(_MARKS, []).append(at)
@@ -103,7 +107,6 @@ def gather(kind: Kind, evidence: Sequence[Evidence], tables: IdentifyTables) -> 
             said_by = heard(piece, tables.ladder, tables.cues)
             readings.append(said_by.seen)
             raw.append(said_by.alone)
-    width = len(tables.place)
     sums = {g: (len(at), _sum((raw[k] for k in at), width)) for g, at in groups.items()}
     _share_within_groups(raw, groups, tables.cues.within_group)
     filled = frozenset(tables.place[r] for s in says.values() if s.filled for r in s.named)
@@ -138,6 +141,23 @@ def log_prior(kind: Kind, tables: IdentifyTables) -> ByResin:
     mixing = tables.cues.prior_mixing
     mixed = [(1.0 - mixing) * s / total + mixing * p for s, p in zip(shares, tables.population, strict=True)]
     return tuple(log(m) if m > 0.0 else -inf for m in mixed)
+
+
+def foreign_share(spot: SpotTest) -> float:
+    """[-] Expected share of other plastic among the pieces of a crate that nobody tested.
+
+    Source: rule of succession (Laplace), with every share alike before the test.
+    """
+    return (spot.odd + 1.0) / (spot.tested + 2.0)
+
+
+def _with_spots(chances: ByResin, evidence: Sequence[Evidence], prior: ByResin) -> ByResin:
+    """The odds of a piece of the crate: as tested, or, where it is something else, as its kind usually is."""
+    shares = [foreign_share(e) for e in evidence if isinstance(e, SpotTest)]
+    if not shares:
+        return chances
+    share, usual = min(shares), normalised(prior)
+    return tuple((1.0 - share) * c + share * u for c, u in zip(chances, usual, strict=True))
 
 
 def normalised(logs: Sequence[float]) -> ByResin:
