@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from intake.desk.charge import charge_of, form_of, plan_charge
+from intake.desk.charge import Oven, charge_of, form_of, plan_charge
 from intake.desk.compose import compose_charge
 from intake.desk.desk import Desk
 from intake.desk.forecast import Forecast, forecast_charge
@@ -100,7 +100,11 @@ def charge_plan_view(desk: Desk, charge_id: str) -> ChargePlanView:
     spec = charge_of(campaign, charge_id)
     kind = _usual_kind(desk, spec.resin)
     form = form_of(book, campaign.shredder)
-    made = plan_charge(book, desk.tools.spec(spec.id), form=form, kind=kind, shredder=campaign.shredder)
+    limit_c = next(c.mould_limit for c in campaign.charge if c.id == spec.id)
+    made = plan_charge(
+        book, desk.tools.spec(spec.id), form=form, kind=kind, shredder=campaign.shredder,
+        oven=Oven(mould_c=limit_c),
+    )  # fmt: skip
     plan, pile = made.plan, made.pile
     if pile is None:
         raise ValueError("a pile was asked for")
