@@ -108,7 +108,7 @@ EVERY_KIND = (
     EvidenceAdded(item="a1", evidence=SpotTest(tested=59)),
     EvidenceAdded(item="a1", evidence=Cue(name="crease", value="whitens")),
     judged("a1"),
-    PrepDone(item="a1", step="label", minutes=2.0, left_on="partly"),
+    PrepDone(item="a1", step="label", minutes=2.0, left_on="partly", how="soak", covers="band"),
     SplitOff(item="a2", parent="a1", mass_g=6.0),
     judged("a1", stage=Stage.PLACING),
     opened(capacity_l=60.0),

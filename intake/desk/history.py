@@ -128,7 +128,9 @@ def _prep_key(done: PrepDone) -> str:
         return f"history.PrepDone.{done.step}"
     if done.step in set(HiddenPart):
         return "history.PrepDone.part" if done.left_on is None else "history.PrepDone.part_on"
-    return "history.PrepDone" if done.left_on is None else "history.PrepDone.left"
+    if done.left_on is None:
+        return "history.PrepDone" if done.how is None else "history.PrepDone.how"
+    return "history.PrepDone.left"
 
 
 def _values(event: Event, words: Words) -> dict[str, object]:

@@ -1,5 +1,7 @@
 """Log what belongs to no one step: a pump, liner or seal that came off, and the time spent on an item."""
 
+from dataclasses import replace
+
 from intake.desk import clock
 from intake.desk.desk import Desk
 from intake.desk.observe import in_hand
@@ -8,7 +10,7 @@ from intake.errors import BadInput, Refusal
 from intake.ledger.envelope import wall_ms
 from intake.ledger.events import PrepDone
 from intake.ledger.state import ItemState
-from intake.table.prep.steps import CLOCK, CLOCK_STARTS, HiddenPart, hidden_parts
+from intake.table.prep.steps import CLOCK, CLOCK_STARTS, Covers, HiddenPart, StepName, hidden_parts
 
 ON = "on"
 _MS_PER_MIN = 60_000.0
@@ -30,6 +32,27 @@ def part_off(desk: Desk, item_id: str, part: HiddenPart, *, off: bool = True) ->
             raise BadInput(where=f"Part of {item_id}", got=part, expected=expected)
         if off != (part in parts_off(state)):
             desk.record([PrepDone(item=item_id, step=part, left_on=None if off else ON)])
+
+
+def prep_detail(
+    desk: Desk, item_id: str, step: StepName, *, how: str = "", covers: Covers | None = None
+) -> None:
+    """Record how a step that was answered was done, and how much the label covered; what is not said stays.
+
+    Raises:
+        BadInput: no such item, the step was not answered yet, or there is no such method.
+        Refusal: the item was not accepted, or it lies in a bin already.
+    """
+    with desk.one_at_a_time():
+        told = [done for done in _in_prep(desk, item_id).prep if done.step == step]
+        known = [m.id for m in desk.handbook.prep.methods]
+        if not told:
+            raise BadInput(where=f"Step of {item_id}", got=step, expected="a step that was answered before")
+        if how and how not in known:
+            raise BadInput(where=f"Method of {item_id}", got=how, expected="one of " + ", ".join(known))
+        new = replace(told[-1], how=how or told[-1].how, covers=covers or told[-1].covers, minutes=None)
+        if new != replace(told[-1], minutes=None):
+            desk.record([new])
 
 
 def parts_off(state: ItemState) -> frozenset[str]:

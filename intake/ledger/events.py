@@ -130,12 +130,16 @@ class PrepDone:
         step: `closure`, `label`, `adhesive`, `residue` change the item's facts; other steps are only logged.
         minutes: [min] it took; None where nobody looked.
         left_on: what stayed, in the word of that fact (`partly`, `heavy`, `rinsed`, `on`); None: nothing.
+        how: id of the method, such as `soak`; None where nobody said.
+        covers: how much of the wall a label covered (`spot`, `band`, `most`); None where nobody said.
     """
 
     item: str
     step: str
     minutes: float | None = None
     left_on: str | None = None
+    how: str | None = None
+    covers: str | None = None
 
     def __post_init__(self) -> None:
         not_negative(self.item, "minutes", self.minutes)

@@ -3,17 +3,26 @@
 import pytest
 
 from intake.desk import clock
+from intake.desk.answer import answer_prep
 from intake.desk.decide import decide
 from intake.desk.desk import Desk
 from intake.desk.observe import add_mark, add_test
 from intake.desk.pace import paces_of
-from intake.desk.prep_log import add_minutes, part_off, parts_off, running_since, start_clock, stop_clock
+from intake.desk.prep_log import (
+    add_minutes,
+    part_off,
+    parts_off,
+    prep_detail,
+    running_since,
+    start_clock,
+    stop_clock,
+)
 from intake.desk.prepare import prep_all
 from intake.desk.receive import receive
 from intake.desk.undo import undo_last
 from intake.desk.views.clean import prep_view
 from intake.errors import BadInput, Refusal
-from intake.table.prep.steps import HiddenPart
+from intake.table.prep.steps import Covers, HiddenPart, StepName
 
 MINUTE = 60_000
 
@@ -128,3 +137,32 @@ def test_undo_takes_the_minutes_back(desk: Desk, item: str) -> None:
     add_minutes(desk, item, 5)
     undo_last(desk, item)
     assert clocked(desk, item) == 0.0
+
+
+def test_how_a_label_came_off_and_how_much_it_covered_stands_beside_what_was_answered(
+    desk: Desk, item: str
+) -> None:
+    answer_prep(desk, item, StepName.LABEL, left_on="partly")
+    prep_detail(desk, item, StepName.LABEL, how="soak")
+    prep_detail(desk, item, StepName.LABEL, covers=Covers.BAND)
+    prep_detail(desk, item, StepName.LABEL, covers=Covers.BAND)
+    told = desk.state.items[item].prep
+    assert (len(told), told[-1].left_on, told[-1].how, told[-1].covers) == (3, "partly", "soak", "band")
+    row = next(r for r in prep_view(desk, item).rows if r.step is StepName.LABEL)
+    assert (row.answer, row.how, row.covers) == ("partly", "soak", "band")
+    assert "soak" in row.methods
+
+
+def test_the_ways_are_still_offered_once_the_label_is_off(desk: Desk, item: str) -> None:
+    answer_prep(desk, item, StepName.LABEL)
+    row = next(r for r in prep_view(desk, item).rows if r.step is StepName.LABEL)
+    assert row.answer == "done"
+    assert {"soak", "washing-soda"} <= set(row.methods)
+
+
+def test_a_detail_belongs_to_an_answer_and_to_a_method_that_there_is(desk: Desk, item: str) -> None:
+    with pytest.raises(BadInput, match="answered before"):
+        prep_detail(desk, item, StepName.LABEL, how="soak")
+    answer_prep(desk, item, StepName.LABEL)
+    with pytest.raises(BadInput, match="washing-soda"):
+        prep_detail(desk, item, StepName.LABEL, how="acetone")

@@ -13,12 +13,19 @@ Choice = tuple[str, str, bool, Callable[..., Any]]
 """Key, text, whether it is the chosen one, and what a tap does."""
 
 
-def prep_card(title: str, lines: Sequence[str], choices: Sequence[Choice], *, key: str = "") -> ft.Control:
-    """A title, the ways to do it, and the answers side by side."""
+def prep_card(
+    title: str,
+    lines: Sequence[str],
+    choices: Sequence[Choice],
+    *,
+    key: str = "",
+    more: Sequence[ft.Control] = (),
+) -> ft.Control:
+    """A title, the ways to do it, the answers side by side, and what else is asked beneath them."""
     texts: list[ft.Control] = [ft.Text(title, size=TEXT_BODY, weight=ft.FontWeight.W_600, color=INK)]
     texts += [ft.Text(line, size=TEXT_SMALL, color=MUTED) for line in lines]
     row = ft.Row([_answer(title, *c) for c in choices], spacing=GRID)
-    return ft.Container(card([*texts, ft.Container(height=GRID / 2), row]), key=key or None)
+    return ft.Container(card([*texts, ft.Container(height=GRID / 2), row, *more]), key=key or None)
 
 
 def _answer(title: str, key: str, text: str, chosen: bool, on_press: Callable[..., Any]) -> ft.Control:  # noqa: FBT001

@@ -5,17 +5,19 @@ import flet as ft
 from intake.app.guards import safe_view
 from intake.app.parts.buttons import primary_button
 from intake.app.parts.cards import reason_card
+from intake.app.parts.chips import chips
 from intake.app.parts.prep_card import Choice, prep_card
 from intake.app.parts.question import question
 from intake.app.screens.said import caution_cards, item_text, time_text
 from intake.app.screens.walk import Walk, use_walk
+from intake.app.theme import MUTED, TEXT_SMALL
 from intake.desk.answer import answer_clean, answer_prep
 from intake.desk.clock import local_minute
 from intake.desk.desk import Desk
-from intake.desk.prep_log import add_minutes, part_off, start_clock, stop_clock
+from intake.desk.prep_log import add_minutes, part_off, prep_detail, start_clock, stop_clock
 from intake.desk.views.clean import DONE, PrepRow, PrepView, prep_view
 from intake.desk.views.item import WalkStep
-from intake.table.prep.steps import HiddenPart, StepName
+from intake.table.prep.steps import Covers, HiddenPart, StepName
 
 ADDED = (1, 5)
 """[min] that one tap adds."""
@@ -44,9 +46,37 @@ def _row(walk: Walk, row: PrepRow) -> ft.Control:
     lines += [words.reason(r) for r in row.reasons]
     if row.minutes:
         lines.append(time_text(words, row.minutes))
-    return prep_card(
-        words(f"step.{row.step}"), lines, [_choice(walk, row, c) for c in row.choices], key=row.step
-    )
+    answers = [_choice(walk, row, c) for c in row.choices]
+    return prep_card(words(f"step.{row.step}"), lines, answers, key=row.step, more=_details(walk, row))
+
+
+def _details(walk: Walk, row: PrepRow) -> list[ft.Control]:
+    """How it was done, and how much a label covered: asked in passing, once the step is answered."""
+    if not row.answer or not row.methods:
+        return []
+    words, item = walk.words, walk.item_id
+    ways = [(m, words(f"walk.prep.how.{m}")) for m in row.methods]
+    details: list[ft.Control] = [
+        ft.Text(words("walk.prep.how"), size=TEXT_SMALL, color=MUTED),
+        chips(ways, row.how, lambda m: walk.act(_how, item, row.step, m, to=lambda _: None)),
+    ]
+    if row.step is StepName.LABEL:
+        sizes = [(c.value, words(f"walk.prep.covers.{c}")) for c in Covers]
+        details += [
+            ft.Text(words("walk.prep.covers"), size=TEXT_SMALL, color=MUTED),
+            chips(sizes, row.covers, lambda c: walk.act(_covers, item, row.step, c, to=lambda _: None)),
+        ]
+    return details
+
+
+def _how(desk: Desk, item_id: str, step: StepName, how: str) -> None:
+    """The act with its answer in place."""
+    prep_detail(desk, item_id, step, how=how)
+
+
+def _covers(desk: Desk, item_id: str, step: StepName, covers: str) -> None:
+    """The act with its answer in place."""
+    prep_detail(desk, item_id, step, covers=Covers(covers))
 
 
 def _parts(walk: Walk, view: PrepView) -> list[ft.Control]:

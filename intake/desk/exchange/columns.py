@@ -179,6 +179,8 @@ PREP = Table(
         _text("step", "what was done", needed=True),
         _number("time_min", "minutes it took, where somebody looked"),
         _text("left_on", "what stayed on"),
+        _text("how", "id of the method"),
+        _text("covers", "how much of the wall a label covered: spot, band or most"),
     ),
 )  # fmt: skip
 MOVES = Table(

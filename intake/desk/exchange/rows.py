@@ -159,7 +159,14 @@ def _prep(told: Told) -> Iterator[Row]:
     for one in told.history.items:
         body = one.event.body
         if isinstance(body, PrepDone):
-            row = {"item": one.after.id, "step": body.step, "time_min": body.minutes, "left_on": body.left_on}
+            row = {
+                "item": one.after.id,
+                "step": body.step,
+                "time_min": body.minutes,
+                "left_on": body.left_on,
+                "how": body.how,
+                "covers": body.covers,
+            }
             yield _stamp(one.event) | row
 
 

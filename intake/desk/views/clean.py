@@ -7,6 +7,7 @@ from intake.desk.desk import Desk
 from intake.desk.prep_log import parts_off, running_since
 from intake.desk.prepare import prep_steps
 from intake.desk.views.item import ItemHead, head
+from intake.ledger.events import PrepDone
 from intake.spread import Interval, interval
 from intake.table.item import Adhesive, Closure, Item, Label, LabelOff, Residue
 from intake.table.prep.minutes import step_minutes
@@ -38,6 +39,8 @@ class PrepRow:
         choices: `done`, and what may stay on.
         answer: which of these was answered; empty where it is still to do.
         reasons: what to know.
+        how: id of the method that was said; empty where none was.
+        covers: how much the label covered; empty where nobody said.
     """
 
     step: StepName
@@ -46,6 +49,8 @@ class PrepRow:
     choices: tuple[str, ...]
     answer: str
     reasons: tuple[Reason, ...]
+    how: str
+    covers: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,9 +103,9 @@ def prep_view(desk: Desk, item_id: str) -> PrepView:
     """
     known = desk.numbers(item_id)
     left = {s.name: s for s in prep_steps(desk, item_id)}
-    told = {StepName(p.step): p.left_on or DONE for p in known.state.prep if p.step in set(StepName)}
+    told = {StepName(p.step): p for p in known.state.prep if p.step in set(StepName)}
     rows = tuple(
-        _row(name, left.get(name), told.get(name, ""), known.item, desk)
+        _row(name, left.get(name), told.get(name), known.item, desk)
         for name in StepName
         if name in left or name in told
     )
@@ -134,17 +139,29 @@ def weigh_view(desk: Desk, item_id: str) -> WeighView:
     )
 
 
-def _row(name: StepName, step: Step | None, told: str, item: Item, desk: Desk) -> PrepRow:
+def _row(name: StepName, step: Step | None, told: PrepDone | None, item: Item, desk: Desk) -> PrepRow:
     """One row; its time is told while it is still to do."""
-    open_ = step is not None and not told
+    open_ = step is not None and told is None
     return PrepRow(
         step=name,
-        methods=step.methods if step else (),
+        methods=step.methods if step else _methods(name, item, desk),
         minutes=interval(step_minutes(step, item.count, desk.handbook.prep)) if step and open_ else None,
         choices=(DONE, *_LEFT_ON[name]),
-        answer=told,
+        answer=told.left_on or DONE if told else "",
         reasons=step.reasons if step else (),
+        how=(told and told.how) or "",
+        covers=(told and told.covers) or "",
     )
+
+
+def _methods(name: StepName, item: Item, desk: Desk) -> tuple[str, ...]:
+    """Ids of the ways that a step may have been done, once it is: those for its kind of label, glue or residue."""
+    what = {StepName.LABEL: item.label.value, StepName.ADHESIVE: None, StepName.RESIDUE: None}.get(name)
+    task = f"{name}:{what}" if what else name.value
+    suits = (
+        m for m in desk.handbook.prep.methods if any(t == task or t.startswith(f"{task}:") for t in m.suits)
+    )
+    return tuple(m.id for m in suits)
 
 
 def _states(item: Item) -> tuple[tuple[str, str], ...]:

@@ -35,6 +35,14 @@ class HiddenPart(StrEnum):
     SEAL = "seal"
 
 
+class Covers(StrEnum):
+    """How much of the wall a label covered."""
+
+    SPOT = "spot"
+    BAND = "band"
+    MOST = "most"
+
+
 CLOCK, CLOCK_STARTS = "clock", "clock-starts"
 """Logged times that belong to no one step: minutes spent on an item, and that somebody began."""
 
