@@ -42,6 +42,7 @@ from intake.table.compat.decision import Verdict
 from intake.table.identify.evidence import Cue, Density, FloatTest, Mark, Outcome, SpotTest
 from intake.table.item import Adhesive, Closure, Label, LabelOff, Residue, Weighing
 from intake.table.kinds import Flow
+from intake.table.prep.steps import Covers
 from intake.table.resins import Reason
 
 STATION = "QT-3f9a1c"
@@ -108,7 +109,7 @@ EVERY_KIND = (
     EvidenceAdded(item="a1", evidence=SpotTest(tested=59)),
     EvidenceAdded(item="a1", evidence=Cue(name="crease", value="whitens")),
     judged("a1"),
-    PrepDone(item="a1", step="label", minutes=2.0, left_on="partly", how="soak", covers="band"),
+    PrepDone(item="a1", step="label", minutes=2.0, left_on="partly", how="soak", covers=Covers.BAND),
     SplitOff(item="a2", parent="a1", mass_g=6.0),
     judged("a1", stage=Stage.PLACING),
     opened(capacity_l=60.0),

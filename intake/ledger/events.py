@@ -30,6 +30,7 @@ from intake.ledger.received import Received, Revised, Source, not_negative
 from intake.table.compat.decision import Verdict
 from intake.table.identify.evidence import Evidence
 from intake.table.kinds import Flow
+from intake.table.prep.steps import Covers
 from intake.table.resins import Reason
 
 __all__ = [
@@ -131,7 +132,7 @@ class PrepDone:
         minutes: [min] it took; None where nobody looked.
         left_on: what stayed, in the word of that fact (`partly`, `heavy`, `rinsed`, `on`); None: nothing.
         how: id of the method, such as `soak`; None where nobody said.
-        covers: how much of the wall a label covered (`spot`, `band`, `most`); None where nobody said.
+        covers: how much of the wall a label covered; None where nobody said.
     """
 
     item: str
@@ -139,7 +140,7 @@ class PrepDone:
     minutes: float | None = None
     left_on: str | None = None
     how: str | None = None
-    covers: str | None = None
+    covers: Covers | None = None
 
     def __post_init__(self) -> None:
         not_negative(self.item, "minutes", self.minutes)

