@@ -142,6 +142,15 @@ def test_the_table_holds_no_published_statement_beside_these(handbook: Handbook)
     assert told - {row[:3] for row in PUBLISHED} == {("PE-HD", "PE-LD", "soft_closures_preferred")}
 
 
+@pytest.mark.parametrize(("host", "guest"), [("POM", "PVC"), ("PVC", "POM")])
+def test_acetal_and_pvc_never_meet_in_the_heat(handbook: Handbook, host: str, guest: str) -> None:
+    # POM-PVC, POM-PVC-2: PVC speeds the breakdown of acetal, formaldehyde and hydrogen chloride come off violently
+    rule = handbook.matrix.rule(ResinId(host), ResinId(guest))
+    assert (rule.rating, rule.tolerated_share) == (Rating.HAZARD, 0.0)
+    assert set(rule.sources) == {"POM-PVC", "POM-PVC-2"}
+    assert {"formaldehyde", "hydrogen-chloride"} <= set(rule.hazards)
+
+
 def test_soft_closures_are_tolerated_on_a_pack_of_pe_hd(handbook: Handbook) -> None:
     # APR-HDPE lists PE-LD closures as preferred on PE-HD packs
     assert handbook.matrix.rule(ResinId("PE-HD"), ResinId("PE-LD")).rating in _SOME
