@@ -284,6 +284,7 @@ def test_the_hold_shelf_says_why_how_long_and_what_would_settle_it():
         async with shown("/hold") as phone:
             await until(phone, "Begin with this one")
             assert "Waiting: 1." in phone.texts()
+            assert f"Tag: {sample_desk().with_verdict(Verdict.HOLD)[0].id}" in phone.texts()
             assert re.search(r"Here for \d+ min|It just came", phone.texts())
             await phone.click(phone.find(ft.OutlinedButton, "3 × tub, white"))
             held = sample_desk().with_verdict(Verdict.HOLD)[0].id

@@ -59,6 +59,7 @@ def hold_row(words: Words, line: HoldLine, settle: Settle | None, go: Callable[[
     lines = (
         words.reasons(line.reasons[:1]),
         settle_text(words, settle) if settle else "",
+        words("app.hold.tag", item=line.item.id),
         words(f"app.hold.{unit}", count=count),
     )
     go_on = way(go, item_address(line.item.id))
